@@ -1,0 +1,1 @@
+"""Sillbook: quotes, treatment records, invoices and warranties for borate treatment of new framing."""

@@ -1,0 +1,1 @@
+"""Warranty terms and numbers with check digits."""

@@ -1,0 +1,1 @@
+"""The one door for amounts, invoice totals, payments, numbers without gaps."""

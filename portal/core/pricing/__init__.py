@@ -1,0 +1,1 @@
+"""Rate book figures, quote lines, the siding clause."""

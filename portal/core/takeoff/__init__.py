@@ -1,0 +1,1 @@
+"""Lengths as people write them, outlines, siding, feet, and the plan as geometry."""

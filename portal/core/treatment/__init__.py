@@ -1,0 +1,1 @@
+"""Product, containers, batches, minutes, and the evidence a treatment needs."""

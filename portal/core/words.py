@@ -1,0 +1,27 @@
+"""Sentences that a rule says, kept apart from the language they are shown in.
+
+A rule in the core cannot translate: it knows no reader. It says a template and
+the values in it; the web room looks the template up in the reader's catalog,
+everything else (command line, history) takes the English as it stands.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One sentence: a template with named fields in braces, and their values."""
+
+    template: str
+    values: dict[str, Any] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return self.template.format(**self.values)
+
+
+def say(template: str, /, **values: Any) -> Said:
+    """Make a sentence. The template is a literal, so that the catalog can collect it."""
+    return Said(template, values)
