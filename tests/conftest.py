@@ -1,0 +1,23 @@
+"""What every test stands on: no way out to the network, steady luck, and the shared parts."""
+
+from __future__ import annotations
+
+from hypothesis import settings
+
+from tests.parts import network
+
+pytest_plugins = [
+    "tests.parts.browser",
+    "tests.parts.mail",
+    "tests.parts.postgres",
+    "tests.parts.served",
+    "tests.parts.stores",
+]
+
+network.close_the_way_out()
+
+# The same examples every time, so that a red run can be looked into;
+# --hypothesis-profile=search looks further.
+settings.register_profile("steady", derandomize=True, deadline=None, database=None)
+settings.register_profile("search", deadline=None, database=None, max_examples=2000)
+settings.load_profile("steady")
