@@ -11,14 +11,12 @@ import secrets
 import socket
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from portal.settings import Settings, from_environment
+from portal.store import migrate
 from seed_demo.start.command import ROOT, arguments
 from seed_demo.start.place import Place, held
 from seed_demo.start.telling import CannotStart, tell
-
-if TYPE_CHECKING:
-    from portal.settings import Settings
 
 HOST = "127.0.0.1"
 
@@ -65,34 +63,37 @@ def make_ready(place: Place, address: str, *, fresh: bool) -> None:
     if fresh:
         place.clear()
     if place.data.exists():
-        set_environment(place.data, address)
-        _migrate()
-        return
-    tell("Loading the demo; this is done once.")
-
-    def load(folder: Path) -> None:
-        from seed_demo import scenario
-
-        (folder / "secret").write_text(secrets.token_urlsafe(48))
-        set_environment(folder, address)
-        _migrate()
-        scenario.load(_settings())
-
-    place.fill(load)
+        migrate.upgrade(settings_for(place.data, address).database)
+        if (was := (place.data / "address").read_text()) != address:
+            tell(f"Letters and papers of this demo carry links to {was}; --fresh makes them fit {address}.")
+    else:
+        tell("Loading the demo; this is done once.")
+        place.fill(lambda folder: load(folder, address))
 
 
-def set_environment(folder: Path, address: str) -> None:
-    """Tell the portal where the demo lives, the way any installation tells it: by SILLBOOK_* settings."""
-    stray = [name for name in os.environ if name.startswith("SILLBOOK_")]
-    for name in stray:
-        del os.environ[name]
-    os.environ |= {
-        "SILLBOOK_DATABASE": f"sqlite:///{folder / 'sillbook.db'}",
-        "SILLBOOK_FILES": str(folder / "files"),
-        "SILLBOOK_SECRET": (folder / "secret").read_text(),
-        "SILLBOOK_ADDRESS": address,
-        "SILLBOOK_DEMO": "1",
-    }
+def load(folder: Path, address: str) -> None:
+    """Fill an empty folder with a database, its papers and a secret of its own."""
+    from seed_demo import scenario
+
+    (folder / "secret").write_text(secrets.token_urlsafe(48))
+    (folder / "address").write_text(address)
+    settings = settings_for(folder, address, worker="off")
+    migrate.upgrade(settings.database)
+    scenario.load(settings)
+
+
+def settings_for(folder: Path, address: str, worker: str = "on") -> Settings:
+    """Tell the portal where the demo lives, as any installation does, by SILLBOOK_* settings: ours only."""
+    return from_environment(
+        {
+            "SILLBOOK_DATABASE": f"sqlite:///{folder / 'sillbook.db'}",
+            "SILLBOOK_BLOBS": str(folder / "papers"),
+            "SILLBOOK_SECRET": (folder / "secret").read_text(),
+            "SILLBOOK_BASE_URL": address,
+            "SILLBOOK_DEMO": "on",
+            "SILLBOOK_WORKER": worker,
+        }
+    )
 
 
 def serve(place: Place, door: socket.socket, address: str) -> None:
@@ -101,13 +102,13 @@ def serve(place: Place, door: socket.socket, address: str) -> None:
 
     from portal import create_app, wiring
 
-    set_environment(place.data, address)
-    settings = _settings()
+    settings = settings_for(place.data, address)
     app = create_app(settings, wiring.build(settings))
     server = waitress.create_server(app, sockets=[door], threads=8)
     place.says(f"{address} is served by process {os.getpid()}")
     tell(sign_ins(address))
-    server.run()
+    server.run()  # comes back on Ctrl-C
+    tell("\nStopped. The data is kept; start again to go on.")
 
 
 def sign_ins(address: str) -> str:
@@ -124,18 +125,6 @@ def sign_ins(address: str) -> str:
     return "\n".join(
         ["", f"Sillbook is ready at {address}/", "", *lines, "", "Stop it with Ctrl-C; the data is kept."]
     )
-
-
-def _settings() -> Settings:
-    from portal.settings import from_environment
-
-    return from_environment()
-
-
-def _migrate() -> None:
-    from portal.store import migrate
-
-    migrate.upgrade(os.environ["SILLBOOK_DATABASE"])
 
 
 if __name__ == "__main__":
