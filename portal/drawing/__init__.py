@@ -1,0 +1,121 @@
+"""Drawing a level's plan to scale as SVG: one maker for the screen and for papers.
+
+Standard library only; knows neither Flask nor the store. It reads the geometry record of the takeoff
+(`rings` of walls with `x1 y1 x2 y2 length status` in feet, and `gap` for a walk that does not close) and
+answers text in which everything typed by people is escaped. The same plan gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from portal.drawing.frame import Frame, Margins, fit
+from portal.drawing.lengths import feet_inches
+from portal.drawing.marks import gap_mark, north_arrow, scale_bar
+from portal.drawing.near import dimension_rest
+from portal.drawing.pen import PAPER, SCREEN, Pen, element, number, track, words
+from portal.drawing.strings import (
+    BETWEEN,
+    OFFSET,
+    SIDES,
+    Strings,
+    one_wall_tells_all,
+    seen_from,
+    side_strings,
+)
+from portal.drawing.survey import PlanLike, Stretch, Survey, survey
+from portal.drawing.walls import draw_wall, placed
+
+__all__ = ["feet_inches", "plan_svg"]
+
+BARE = 16.0
+ANGLED = 44.0
+
+
+def plan_svg(
+    plan: PlanLike,
+    *,
+    title: str,
+    desc: str,
+    width: int = 720,
+    dims: bool = True,
+    for_paper: bool = False,
+    ident: str = "plan",
+    gap_word: str = "gap",
+) -> str:
+    """Draw one level.
+
+    width: drawing units across, CSS pixels where shown at its own size; 720 on a page, 340 on a phone, so
+    that lettering stays readable. dims: with dimension strings. for_paper: black on white with its own face,
+    for papers; else lines take the color of the text around them. ident: prefix of the ids in the drawing,
+    different for each drawing on a page. gap_word: the word before the length of a walk's gap, in the
+    reader's language. Raises ValueError for a plan without walls.
+    """
+    seen = survey(plan)
+    pen = PAPER if for_paper else SCREEN
+    size = 13.0 if width >= 500 else 12.0
+    frame = fit(seen.box, margins(seen, dims, size), float(width))
+    walls = placed(seen.walls, frame)
+    drawn = [pen.area(ground(seen, frame), "ground"), *(draw_wall(wall, walls, pen) for wall in walls)]
+    if dims:
+        drawn.extend(dimensions(seen, walls, frame, pen, size))
+    if seen.gap:
+        west, south, east, north = seen.box
+        heart = frame.at(((west + east) / 2, (south + north) / 2))
+        drawn.append(gap_mark(seen.gap, heart, frame, pen, size, gap_word))
+    drawn += [scale_bar(frame, pen, size), north_arrow(frame, pen, size)]
+    return whole(frame, title, desc, ident, "".join(drawn), for_paper)
+
+
+def ground(seen: Survey, frame: Frame) -> str:
+    """The floor, courts left out."""
+    return "".join(track([frame.at(p) for p in ring], closed=True) for ring in seen.rings)
+
+
+def margins(seen: Survey, dims: bool, size: float) -> Margins:
+    """Room for the strings each side will have; walls at an angle need some of their own."""
+    if not dims:
+        return Margins(BARE, BARE, BARE, BARE)
+    upright = Frame(0, 0, 1, 0, 0, 0, 0)
+    walls = placed(seen.walls, upright)
+    corners = [upright.at(point) for ring in seen.rings for point in ring]
+    angled = any(max(abs(w.out[0]), abs(w.out[1])) < 1 - 1e-9 for w in walls)
+    room = {}
+    for side in SIDES:
+        along = seen_from(side, walls)
+        beyond = seen.overall(side.turned) is not None and not one_wall_tells_all(side, along, corners)
+        need = (OFFSET if along else BARE) + (BETWEEN if beyond else 0) + 8
+        need += size if side.letters_outward or not beyond else 2
+        room[side.name] = max(need if along or beyond else BARE, ANGLED if angled else BARE)
+    return Margins(room["west"], room["north"], room["east"], room["south"])
+
+
+def dimensions(seen: Survey, walls: list[Stretch], frame: Frame, pen: Pen, size: float) -> list[str]:
+    """All dimension strings: side by side first, then what they do not show, where it stands."""
+    strings = Strings(pen, size)
+    corners = [frame.at(point) for ring in seen.rings for point in ring]
+    told: set[str] = set()
+    for side in SIDES:
+        along = seen_from(side, walls)
+        told |= {wall.name for wall in along}
+        side_strings(strings, side, along, corners, seen.overall(side.turned))
+    dimension_rest(strings, walls, told, frame.width, frame.height)
+    return strings.drawn
+
+
+def whole(frame: Frame, title: str, desc: str, ident: str, drawn: str, for_paper: bool) -> str:
+    """The drawing element itself, named and described for those who do not see it."""
+    attributes = {
+        "xmlns": "http://www.w3.org/2000/svg",
+        "class": "plan-drawing",
+        "role": "img",
+        "aria-labelledby": f"{ident}-title {ident}-desc",
+        "width": number(frame.width),
+        "height": number(frame.height),
+        "viewBox": f"0 0 {number(frame.width)} {number(frame.height)}",
+        "fill": "none",
+        "stroke-linecap": "round",
+    }
+    if for_paper:
+        attributes["font-family"] = "Source Sans Pro, sans-serif"
+    named = element("title", {"id": f"{ident}-title"}, words(title))
+    told = element("desc", {"id": f"{ident}-desc"}, words(desc))
+    return element("svg", attributes, named + told + drawn)
