@@ -1,0 +1,148 @@
+"""A builder asks for a price for a lot, changes what was asked, and asks again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from portal.acts.estimating import figures_today
+from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
+from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.trail import mail_office, note, once
+from portal.core.errors import BadInput, Problem, refuse
+from portal.core.words import say
+from portal.store import lots, quotes
+from portal.store.tables import Lot
+from portal.store.transaction import Work
+
+FOUNDATIONS = ("slab", "basement", "crawl space", "other")
+
+
+@dataclass(frozen=True, slots=True)
+class LotAsked:
+    """What a builder enters for a lot. `house` is a house document; days are calendar days."""
+
+    name: str
+    subdivision: str
+    house_number: str
+    street: str
+    town: str
+    state: str
+    postal_code: str
+    foundation: str
+    siding_starts: date | None
+    insulation_starts: date | None
+    notes: str
+    house: dict[str, Any]
+
+
+#: Longest text of each field, and whether it must be there.
+TEXTS = {
+    "name": (200, True), "subdivision": (200, False), "house_number": (20, True), "street": (200, True),
+    "town": (100, True), "state": (40, True), "postal_code": (20, True), "notes": (4000, False),
+}  # fmt: skip
+
+
+def _check(asked: LotAsked) -> None:
+    problems = []
+    for field, (longest, needed) in TEXTS.items():
+        value = getattr(asked, field)
+        if needed and not value:
+            problems.append(Problem(field, say("This is missing.")))
+        if len(value) > longest:
+            problems.append(Problem(field, say("At most {limit} characters, please.", limit=longest)))
+    if asked.house_number and not any(c.isalnum() for c in asked.house_number):
+        problems.append(Problem("house_number", say("A house number has a digit or a letter.")))
+    if asked.foundation not in FOUNDATIONS:
+        problems.append(Problem("foundation", say("Choose what the house stands on.")))
+    if problems:
+        raise BadInput(problems)
+
+
+def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
+    """Ask for a price for a new lot; answers the lot's id. Raises `BadInput`."""
+    must_be(who, "builder")
+    _check(asked)
+
+    def do(work: Work) -> dict[str, Any]:
+        assert who.company_id and who.person_id
+        result = figures_today(parts, work, asked.house)
+        lot = Lot(
+            id=work.new_id(), company_id=who.company_id, created_by=who.person_id, created_at=work.now,
+            changed_at=work.now, stage="asked", feet="", price="", version=1, **_fields(work, who.company_id, asked),
+        )  # fmt: skip
+        work.add(lot)
+        lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
+        _show(lot, result.answer)
+        note(work, who, "asked", lot.name, lot.id)
+        mail_office(
+            parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
+            link=parts.links.office_lot(lot.id),
+        )  # fmt: skip
+        return {"lot": lot.id}
+
+    return str(once(parts, who, "ask", once_key, do)["lot"])
+
+
+def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:
+    subdivision = lots.subdivision_named(work, company_id, asked.subdivision) if asked.subdivision.strip() else None
+    kept = {field: getattr(asked, field) for field in TEXTS if field != "subdivision"}
+    return kept | {
+        "subdivision_id": subdivision.id if subdivision else None, "foundation": asked.foundation,
+        "siding_starts": asked.siding_starts, "insulation_starts": asked.insulation_starts,
+    }  # fmt: skip
+
+
+def _show(lot: Any, answer: dict[str, Any]) -> None:
+    """What a list of lots shows of the estimate."""
+    lot.feet = answer["feet"]["total"]
+    lot.price = answer["price"]["total"]
+
+
+def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked) -> None:
+    """Change what was asked, or correct it in the office, while nothing of it is sent.
+
+    An approved quote goes back to be checked, because what was approved is no longer what it says.
+    """
+    must_be(who, "builder", "office")
+    _check(asked)
+    with parts.store.writing() as work:
+        lot = lot_to_change(work, who, lot_id, version)
+        revision = speaking_revision(work, lot.id)
+        if revision is not None and revision.state not in ("to check", "approved"):
+            raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
+        result = figures_today(parts, work, asked.house)
+        for field, value in _fields(work, lot.company_id, asked).items():
+            setattr(lot, field, value)
+        takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
+        _show(lot, result.answer)
+        if revision is not None:
+            revision.takeoff_id, revision.state, revision.total, revision.approved_by = takeoff.id, "to check", None, ""
+        note(work, who, "corrected" if who.kind == "office" else "changed", lot.name, lot.id, edition=takeoff.edition)
+        work.session.flush()
+        work.session.expire_all()
+        restage(work, lot)
+
+
+def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked) -> None:
+    """A builder asks again after a quote was sent, lapsed or declined: everything is carried over, a revision begins."""
+    must_be(who, "builder")
+    _check(asked)
+    with parts.store.writing() as work:
+        lot = lot_to_change(work, who, lot_id, version)
+        revision = speaking_revision(work, lot.id)
+        if revision is None or revision.state not in ("sent", "lapsed", "declined"):
+            raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
+        result = figures_today(parts, work, asked.house)
+        for field, value in _fields(work, lot.company_id, asked).items():
+            setattr(lot, field, value)
+        takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
+        _show(lot, result.answer)
+        quotes.add_revision(work, revision.quote, takeoff.id)
+        note(work, who, "asked again", lot.name, lot.id)
+        mail_office(
+            parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
+            link=parts.links.office_lot(lot.id),
+        )  # fmt: skip
+        restage(work, lot)

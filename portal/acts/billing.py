@@ -1,0 +1,144 @@
+"""The invoice that a treatment turns into, and the payments recorded on it. Payments are recorded, not taken."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from portal.acts.covering import release_when_paid
+from portal.acts.editions import in_force
+from portal.acts.lot_state import restage
+from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.trail import note, once
+from portal.core.documents import (
+    DifferenceLine,
+    InvoiceDocument,
+    Line,
+    QuoteDocument,
+    TreatmentDocument,
+    WallAsQuoted,
+    fingerprint,
+    from_stored,
+    to_stored,
+)
+from portal.core.errors import BadInput, Problem
+from portal.core.journey import INVOICE, move
+from portal.core.money.amount import rounded
+from portal.core.money.invoice import check_payment, read_amount, state_after
+from portal.core.pricing.clause import Difference, differences
+from portal.core.pricing.offer import LABELS, owed as owed_offer
+from portal.core.words import say
+from portal.store import lots, owed, reads
+from portal.store.transaction import Work
+
+METHODS = ("check", "bank transfer", "cash", "other")
+
+
+class _Wall:
+    """A quoted wall with its exact length, as the siding clause reads it."""
+
+    def __init__(self, wall: WallAsQuoted) -> None:
+        self.key, self.length, self.status = wall.key, Fraction(wall.exact), wall.status
+        self.label = f"{wall.label}, {wall.story}"
+
+
+def bill(
+    parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, record: TreatmentDocument
+) -> Any:
+    """Issue the invoice in the transaction that marks the job treated: quoted lines, and what the clause allows."""
+    firm = in_force(work, parts.today()).firm.document
+    net_days = int(firm["net_days"])
+    lines = _differences(quote, record)
+    issued = parts.today()
+    document = InvoiceDocument(
+        number=owed.next_number(work, "INV", issued.year), place=quote.place, builder=quote.builder,
+        office=quote.office, quote=quote.name, purchase_order=job.revision.purchase_order,
+        accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on, issued_on=issued,
+        due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer, differences=lines,
+        owed=owed_offer(quote.offer, [_line(d) for d in lines]), pay_to=firm["pay_to"],
+    )  # fmt: skip
+    stored = to_stored(document)
+    invoice = owed.add_invoice(
+        work, number=document.number, lot_id=job.lot_id, company_id=job.lot.company_id, document=stored,
+        fingerprint=fingerprint(stored), total=document.owed.total, issued_on=issued, due_on=document.due_on,
+    )  # fmt: skip
+    note(work, who, "invoiced", document.number, job.lot_id, total=str(document.owed.total))
+    return invoice
+
+
+def _differences(quote: QuoteDocument, record: TreatmentDocument) -> tuple[DifferenceLine, ...]:
+    walls = {wall.key: _Wall(wall) for wall in quote.walls}
+    minimum = sum((line.amount for line in quote.offer.lines if line.what == "minimum"), Decimal("0.00"))
+    found = {wall.key: wall.found for wall in record.walls}
+    lines = differences(walls.values(), found, quote.clause_per_foot, quote.clause_unwrap_per_foot, minimum)
+    return tuple(_shown(line, walls) for line in lines)
+
+
+def _shown(line: Difference, walls: dict[str, _Wall]) -> DifferenceLine:
+    label = walls[line.key].label if line.key in walls else str(LABELS["minimum"])
+    return DifferenceLine(line.key, label, str(line.why), rounded(line.feet, 2), line.rate, line.amount)
+
+
+def _line(difference: DifferenceLine) -> Line:
+    return Line("difference", f"{difference.label}: {difference.why}", difference.amount,
+                feet=difference.feet or None, rate=difference.rate or None)  # fmt: skip
+
+
+def record_payment(
+    parts: Parts, who: Actor, invoice_id: str, amount: str, method: str, reference: str, received_on: date | None,
+    once_key: str,
+) -> None:  # fmt: skip
+    """Record money that came on an invoice; the last of it brings the warranty into force, by its terms."""
+    must_be(who, "office")
+    sum_of_money = _check(parts, amount, method, reference, received_on)
+    assert received_on is not None
+
+    def do(work: Work) -> dict[str, Any]:
+        invoice = owed.locked_invoice(work, invoice_id)
+        check_payment(sum_of_money, invoice.total - owed.paid(work, invoice.id))
+        owed.add_payment(work, invoice_id=invoice.id, amount=sum_of_money, method=method, reference=reference,
+                         received_on=received_on, by=who.name)  # fmt: skip
+        invoice.state = move(INVOICE, invoice.state, state_after(invoice.total, owed.paid(work, invoice.id)))
+        lot = lots.locked(work, invoice.lot_id)
+        note(work, who, "paid", invoice.number, lot.id, amount=str(sum_of_money), method=method, reference=reference)
+        if invoice.state == "paid":
+            release_when_paid(parts, work, who, lot)
+        restage(work, lot)
+        return {}
+
+    once(parts, who, f"pay {invoice_id}", once_key, do)
+
+
+def _check(parts: Parts, amount: str, method: str, reference: str, received_on: date | None) -> Decimal:
+    problems = []
+    if method not in METHODS:
+        problems.append(Problem("method", say("Choose how it was paid.")))
+    if received_on is None:
+        problems.append(Problem("received_on", say("Enter the day it came.")))
+    elif received_on > parts.today():
+        problems.append(Problem("received_on", say("{day} has not come yet.", day=received_on.isoformat())))
+    if len(reference) > 80:
+        problems.append(Problem("reference", say("At most {limit} characters, please.", limit=80)))
+    value = Decimal(0)
+    try:
+        value = read_amount(amount)
+    except BadInput as bad:
+        problems += bad.problems
+    if problems:
+        raise BadInput(problems)
+    return value
+
+
+def invoice_document(invoice: Any) -> InvoiceDocument:
+    """The frozen document of an invoice."""
+    return from_stored(InvoiceDocument, invoice.document)
+
+
+def money_in(parts: Parts, who: Actor) -> list[reads.InvoiceRow]:
+    """Every invoice with what is open of it: the office's all, a builder's own."""
+    must_be(who, "office", "builder")
+    with parts.store.reading() as work:
+        return reads.invoices(work, company_id=who.company_id if who.kind == "builder" else None)
+

@@ -1,0 +1,206 @@
+"""The warranty: made held when a lot is treated, brought into force, looked up by a homeowner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from portal.acts.lot_state import lot_name, restage
+from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
+from portal.acts.trail import mail_builder, note
+from portal.core.cover.numbers import house_number_key, make_number, read_number
+from portal.core.cover.terms import ends_on, state_on
+from portal.core.documents import (
+    QuoteDocument,
+    TreatmentDocument,
+    WarrantyDocument,
+    fingerprint,
+    from_stored,
+    to_stored,
+)
+from portal.core.errors import BadInput, NotFound, Problem, TooManyTries, refuse
+from portal.core.journey import WARRANTY, move
+from portal.core.words import say
+from portal.store import lots, reads, trail, warranties
+from portal.store.transaction import Work
+
+#: Wrong tries are free up to this many within the window; then each must wait, twice as long as the last.
+FREE_TRIES, WINDOW, FIRST_WAIT = 5, timedelta(hours=1), timedelta(seconds=30)
+
+
+@dataclass(frozen=True, slots=True)
+class WarrantyPage:
+    """What a homeowner sees: the promise and the treatment, nothing of price or people of the builder."""
+
+    number: str
+    state: str
+    reason: str
+    begins_on: date | None
+    ends_on: date | None
+    document: WarrantyDocument
+
+
+def promise(
+    parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, record: TreatmentDocument, row: Any
+) -> None:
+    """Make the warranty record, held, in the transaction that marks the job treated."""
+    number = make_number(parts.luck.below)
+    document = WarrantyDocument(
+        number=number, place=quote.place, office=quote.office, treatment=record.number,
+        treatment_fingerprint=row.fingerprint, treated_on=record.treated_on, product_name=record.product_name,
+        registration=record.registration, walls=record.walls, interior_feet=record.interior_feet,
+        total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
+    )  # fmt: skip
+    warranties.add_warranty(
+        work, number=number, link_token=parts.luck.token(), house_key=house_number_key(quote.place.house_number),
+        lot_id=job.lot_id, company_id=job.lot.company_id, record_id=row.id, document=to_stored(document),
+    )  # fmt: skip
+    note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
+
+
+def release_when_paid(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
+    """Full payment releases the warranty, unless its terms or a person said to keep it held."""
+    warranty = warranties.warranty_of(work, lot.id)
+    if warranty is None or warranty.state != "held" or warranty.reason:
+        return
+    if warranty_document(warranty).terms.release == "paid":
+        _bring_into_force(parts, work, who, lot, warranty)
+
+
+def _bring_into_force(parts: Parts, work: Work, who: Actor, lot: Any, warranty: Any) -> None:
+    document = warranty_document(warranty)
+    warranty.state, warranty.reason = move(WARRANTY, warranty.state, "in force"), ""
+    warranty.begins_on = document.treated_on
+    warranty.ends_on = ends_on(document.treated_on, document.terms.years)
+    note(work, who, "in force", warranty.number, lot.id)
+    mail_builder(parts, work, "in_force", lot.company_id, lot.id, lot=lot_name(lot), number=warranty.number,
+                 ends_on=warranty.ends_on, link=parts.links.builder_lot(lot.id),
+                 find=parts.links.find_warranty())  # fmt: skip
+
+
+def _held(work: Work, lot_id: str) -> tuple[Any, Any]:
+    lot = lots.locked(work, lot_id)
+    warranty = warranties.warranty_of(work, lot.id)
+    if warranty is None:
+        raise refuse("There is no warranty yet: the lot is not treated.")
+    return lot, warranty
+
+
+def release(parts: Parts, who: Actor, lot_id: str) -> None:
+    """Bring a held warranty into force by hand."""
+    must_be(who, "office")
+    with parts.store.writing() as work:
+        lot, warranty = _held(work, lot_id)
+        _bring_into_force(parts, work, who, lot, warranty)
+        restage(work, lot)
+
+
+def keep_held(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
+    """Keep a warranty held although the invoice may be paid, with a reason."""
+    must_be(who, "office")
+    _needs(reason)
+    with parts.store.writing() as work:
+        lot, warranty = _held(work, lot_id)
+        if warranty.state != "held":
+            raise refuse("It is {now}, so it cannot become {to}.", now=warranty.state, to="held")
+        warranty.reason = reason
+        note(work, who, "kept held", warranty.number, lot.id, reason=reason)
+        restage(work, lot)
+
+
+def make_void(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
+    """Make a warranty void by its terms, with a reason that the homeowner will read. An owner's act."""
+    must_be_owner(who)
+    _needs(reason)
+    with parts.store.writing() as work:
+        lot, warranty = _held(work, lot_id)
+        warranty.state, warranty.reason = move(WARRANTY, warranty.state, "void"), reason
+        note(work, who, "void", warranty.number, lot.id, reason=reason)
+        restage(work, lot)
+
+
+def _needs(reason: str) -> None:
+    if not reason:
+        raise BadInput([Problem("reason", say("Give the reason: it is kept, and shown with the record."))])
+    if len(reason) > 1000:
+        raise BadInput([Problem("reason", say("At most {limit} characters, please.", limit=1000))])
+
+
+def find(parts: Parts, number: str, house_number: str, address: str) -> WarrantyPage:
+    """A warranty by its number and the house number. `address` is where the question comes from.
+
+    Whatever does not fit, the answer is the same `NotFound`; after a few wrong
+    tries from one address or at one number, `TooManyTries` says how long to wait.
+    """
+    shown = _as_number(number)
+    subjects = [f"from {address}"] + ([f"at {shown}"] if shown else [])
+    with parts.store.reading() as work:
+        for subject in subjects:
+            _check_tries(work, subject)
+        warranty = warranties.by_number(work, shown or "")
+        if warranty is not None and warranty.house_key == house_number_key(house_number):
+            return _page(parts, warranty)
+    with parts.store.writing() as work:
+        for subject in subjects:
+            trail.add_try(work, "warranty", subject)
+    raise NotFound("warranty")
+
+
+def _as_number(typed: str) -> str | None:
+    try:
+        return read_number(typed)
+    except BadInput:
+        # A mistyped number is answered as an unknown one: the words tell nobody which part was wrong.
+        return None
+
+
+def _check_tries(work: Work, subject: str) -> None:
+    count, newest = trail.tries_since(work, "warranty", subject, work.now - WINDOW)
+    if count < FREE_TRIES or newest is None:
+        return
+    wait = min(FIRST_WAIT * 2 ** min(count - FREE_TRIES, 10), WINDOW)
+    left = newest + wait - work.now
+    if left > timedelta(0):
+        raise TooManyTries(int(left.total_seconds()) + 1)
+
+
+def by_link(parts: Parts, token: str) -> WarrantyPage:
+    """The warranty that a QR leads to. Raises `NotFound`."""
+    with parts.store.reading() as work:
+        warranty = warranties.by_link(work, token)
+        if warranty is None:
+            raise NotFound("warranty")
+        return _page(parts, warranty)
+
+
+def _page(parts: Parts, warranty: Any) -> WarrantyPage:
+    shown_reason = warranty.reason if warranty.state == "void" else ""
+    return WarrantyPage(
+        warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()), shown_reason, warranty.begins_on,
+        warranty.ends_on, warranty_document(warranty),
+    )  # fmt: skip
+
+
+def warranty_document(warranty: Any) -> WarrantyDocument:
+    """The frozen document of a warranty."""
+    return from_stored(WarrantyDocument, warranty.document)
+
+
+def register(parts: Parts, who: Actor, text: str = "", state: str = "") -> list[reads.WarrantyRow]:
+    """The warranty register."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        return reads.warranties(work, text=text, state=state)
+
+
+def expire(parts: Parts) -> int:
+    """Let every warranty expire whose last day is over; answers how many. The worker calls this."""
+    with parts.store.writing() as work:
+        over = warranties.expiring(work, parts.today())
+        for warranty in over:
+            lot = lots.locked(work, warranty.lot_id)
+            warranty.state = move(WARRANTY, warranty.state, "expired")
+            note(work, SYSTEM, "expired", warranty.number, lot.id)
+            restage(work, lot)
+        return len(over)

@@ -1,0 +1,123 @@
+"""Editions of what the office entered: rate book, product, crew, warranty terms, and the firm itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from portal.acts.parts import Actor, Parts, must_be, must_be_owner
+from portal.acts.trail import note
+from portal.core.documents import Firm, ProductEdition, Terms
+from portal.core.errors import BadInput, Problem
+from portal.core.pricing.rates import read_rates
+from portal.core.treatment.crew import read_crew
+from portal.core.treatment.product import read_product
+from portal.core.words import say
+from portal.store import quotes
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class EditionView:
+    """One edition, as shown in the rate book."""
+
+    kind: str
+    number: int
+    first_day: date
+    document: dict[str, Any]
+    made_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """The editions that hold on a day."""
+
+    rates: EditionView
+    product: EditionView
+    crew: EditionView
+    terms: EditionView
+    firm: EditionView
+
+    def product_edition(self) -> ProductEdition:
+        """The product as papers name it."""
+        figures = read_product(self.product.document["figures"])
+        return ProductEdition(
+            edition=self.product.number, name=figures.name, registration=self.product.document["registration"],
+            classification=self.product.document["classification"],
+            active_ingredient=self.product.document["active_ingredient"],
+            dry_minutes=_decimal(figures.dry_minutes), height_feet=_decimal(figures.height_feet),
+            water_per_concentrate=_decimal(figures.water_per_concentrate),
+        )  # fmt: skip
+
+    def warranty_terms(self) -> Terms:
+        """The terms as papers print them."""
+        entered = self.terms.document
+        return Terms(
+            edition=self.terms.number, title=entered["title"], years=entered["years"],
+            covers=tuple(entered["covers"]), voids=tuple(entered["voids"]), ask=entered["ask"],
+            notice=entered["notice"], release=entered["release"],
+        )  # fmt: skip
+
+    def office(self) -> Firm:
+        """The office as its papers name it."""
+        entered = self.firm.document
+        return Firm(
+            name=entered["name"], address=tuple(entered["address"]), phone=entered["phone"], email=entered["email"],
+            license=entered["license"],
+        )  # fmt: skip
+
+
+def _decimal(value: Any) -> Decimal:
+    """An exact figure of an edition: they are entered as decimals, so this loses nothing."""
+    return Decimal(value.numerator) / Decimal(value.denominator)
+
+
+def view(edition: Any) -> EditionView:
+    """A stored edition as a frozen record."""
+    return EditionView(edition.kind, edition.number, edition.first_day, edition.document, edition.made_by)
+
+
+def in_force(work: Work, day: date) -> InForce:
+    """The editions that hold on `day`. Raises `NotFound` where the office has not entered one yet."""
+    return InForce(**{kind: view(quotes.edition_on(work, kind, day)) for kind in quotes.EDITION_KINDS})
+
+
+def rate_book(parts: Parts, who: Actor) -> dict[str, list[EditionView]]:
+    """Every edition of every kind, newest first."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        return {kind: [view(e) for e in quotes.editions(work, kind)] for kind in quotes.EDITION_KINDS}
+
+
+def enter(parts: Parts, who: Actor, kind: str, first_day: date, document: dict[str, Any]) -> int:
+    """A new edition; answers its number. It holds for what is quoted from its first day on, and changes nothing before."""
+    must_be_owner(who)
+    check(kind, document)
+    with parts.store.writing() as work:
+        if first_day < parts.today() and quotes.editions(work, kind):
+            raise BadInput([Problem("first_day", say("An edition begins today or later: quotes already sent keep theirs."))])
+        edition = quotes.add_edition(work, kind, first_day, document, who.name)
+        note(work, who, "edition", f"{kind} {edition.number}")
+        return edition.number
+
+
+REQUIRED = {
+    "firm": ("name", "address", "phone", "email", "license", "quote_days", "net_days", "pay_to"),
+    "terms": ("title", "years", "covers", "voids", "ask", "notice", "release"),
+    "product": ("figures", "registration", "classification", "active_ingredient"),
+}
+
+
+def check(kind: str, document: dict[str, Any]) -> None:
+    """Refuse an edition that the engine or the papers could not use. Raises `BadInput`."""
+    missing = [key for key in REQUIRED.get(kind, ()) if key not in document or document[key] == ""]
+    if missing:
+        raise BadInput([Problem(key, say("This is missing.")) for key in missing])
+    if kind == "rates":
+        read_rates(document)
+    elif kind == "crew":
+        read_crew(document)
+    elif kind == "product":
+        read_product(document["figures"])

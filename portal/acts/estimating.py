@@ -1,0 +1,69 @@
+"""From a house as entered to the engine's figures, by the editions in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from portal.acts.editions import InForce, in_force
+from portal.acts.parts import Actor, Parts, must_be
+from portal.core.documents import WallAsQuoted
+from portal.core.estimate import Step, answer, estimate, steps
+from portal.core.money.amount import rounded
+from portal.core.pricing.rates import read_rates
+from portal.core.takeoff.reading import read_house
+from portal.core.takeoff.stretches import Stretch, stretches
+from portal.core.treatment.crew import read_crew
+from portal.core.treatment.product import read_product
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the engine says of a house: the answer in the house document's form, and how each figure was got."""
+
+    answer: dict[str, Any]
+    steps: tuple[Step, ...]
+    stretches: tuple[Stretch, ...]
+
+    def walls(self) -> tuple[WallAsQuoted, ...]:
+        """The stretches of exterior wall as a quote lists them."""
+        return tuple(
+            WallAsQuoted(s.key, story_name(s), str(s.label), rounded(s.length, 2), str(s.length), s.status)
+            for s in self.stretches
+        )
+
+
+def story_name(stretch: Stretch) -> str:
+    """The story a stretch is on; repeated ones are counted."""
+    return stretch.level_name if stretch.storey == 1 else f"{stretch.level_name} ({stretch.storey})"
+
+
+def figures(house: dict[str, Any], editions: InForce) -> Figures:
+    """Run the engine. Raises `BadInput` with every problem of the house, each at its path."""
+    read = read_house(house)
+    result = estimate(
+        read,
+        product=read_product(editions.product.document["figures"]),
+        crew=read_crew(editions.crew.document),
+        rates=read_rates(editions.rates.document),
+    )
+    return Figures(answer(result), steps(result), stretches(read))
+
+
+def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:
+    """Run the engine by today's editions."""
+    return figures(house, in_force(work, parts.today()))
+
+
+def work_out(parts: Parts, who: Actor, house: dict[str, Any]) -> Figures:
+    """Feet, gallons, hours and price of a house, before anything is asked or kept."""
+    must_be(who, "builder", "office")
+    with parts.store.reading() as work:
+        return figures_today(parts, work, house)
+
+
+def percent(value: Any) -> Decimal:
+    """A percent of a rates document (a number or text, or left out) as an exact decimal."""
+    return Decimal(str(value))

@@ -1,0 +1,79 @@
+"""Which lot a person may have, and how far it has come."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from portal.acts.parts import Actor
+from portal.core.documents import Builder, Place
+from portal.core.errors import NotFound, Overtaken
+from portal.core.journey import stage_of
+from portal.store import jobs, lots, owed, quotes, trail, warranties
+from portal.store.transaction import Work
+
+
+def lot_for(work: Work, who: Actor, lot_id: str) -> Any:
+    """The lot, where it is this person's to see. Another builder's lot is not there at all."""
+    if who.kind == "builder" and who.company_id:
+        return lots.lot(work, lot_id, company_id=who.company_id)
+    if who.kind in ("office", "system"):
+        return lots.lot(work, lot_id)
+    raise NotFound("lot", lot_id)
+
+
+def lot_to_change(work: Work, who: Actor, lot_id: str, version: int | None = None) -> Any:
+    """The lot, held against other writers. Raises `Overtaken` where it changed since `version` was read."""
+    lot_for(work, who, lot_id)
+    lot = lots.locked(work, lot_id)
+    if version is not None and lot.version != version:
+        lines = trail.history_of(work, lot_id, limit=1)
+        raise Overtaken("lot", lines[0].by if lines else "")
+    return lot
+
+
+def speaking_revision(work: Work, lot_id: str) -> Any:
+    """The revision that says how far the quote has come: the accepted one, else the newest."""
+    quote = quotes.quote_of(work, lot_id)
+    if quote is None:
+        return None
+    revisions = quotes.revisions(work, quote.id)
+    accepted = [r for r in revisions if r.state == "accepted"]
+    return (accepted or revisions or [None])[0]
+
+
+def restage(work: Work, lot: Any) -> None:
+    """Derive the lot's stage anew, and mark it changed: called at the end of every act on a lot."""
+    revision = speaking_revision(work, lot.id)
+    job = jobs.job_of(work, lot.id)
+    invoice = owed.invoice_of(work, lot.id)
+    warranty = warranties.warranty_of(work, lot.id)
+    states = [row.state if row else None for row in (revision, job, invoice, warranty)]
+    lot.stage = stage_of(*states)
+    if invoice is not None:
+        lot.price = str(invoice.total)
+    elif revision is not None and revision.total is not None:
+        lot.price = str(revision.total)
+    lot.changed_at = work.now
+    work.session.flush()
+
+
+def place_of(lot: Any) -> Place:
+    """The lot's place, as papers print it."""
+    return Place(
+        lot=lot.name, subdivision=lot.subdivision.name if lot.subdivision else "", house_number=lot.house_number,
+        street=lot.street, town=lot.town, state=lot.state, postal_code=lot.postal_code, foundation=lot.foundation,
+    )  # fmt: skip
+
+
+def builder_of(lot: Any, asked_by: str) -> Builder:
+    """The lot's builder, as papers print it."""
+    company = lot.company
+    return Builder(
+        company=company.name, address=tuple(line for line in company.address.splitlines() if line.strip()),
+        phone=company.phone, email=company.email, asked_by=asked_by,
+    )  # fmt: skip
+
+
+def lot_name(lot: Any) -> str:
+    """A lot as a letter names it: Lot 7, 112 Alder Lane."""
+    return f"{lot.name}, {lot.house_number} {lot.street}"

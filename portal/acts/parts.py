@@ -1,0 +1,98 @@
+"""What every act is handed: who acts, and the parts of the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Protocol
+from zoneinfo import ZoneInfo
+
+import msgspec
+
+from portal.core.errors import NotAllowed
+from portal.core.words import say
+from portal.links import Links
+from portal.passwords import Passwords
+from portal.store.blobs import Blobs
+from portal.store.transaction import Store
+from portal.tokens import Tokens
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """The person who acts. `kind` is builder, office, technician or system."""
+
+    person_id: str | None
+    name: str
+    email: str
+    kind: str
+    owner: bool = False
+    company_id: str | None = None
+    company: str = ""
+
+
+SYSTEM = Actor(None, "Sillbook", "", "system")
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenLetter:
+    """A mail before it has an address."""
+
+    subject: str
+    text: str
+    html: str
+
+
+class LetterWriter(Protocol):
+    """Writes a letter of a kind (a folder of templates) from plain values."""
+
+    def write(self, kind: str, values: Mapping[str, Any]) -> WrittenLetter: ...
+
+
+class PaperMaker(Protocol):
+    """Makes the bytes of a paper from its frozen document and the few values that stand beside it."""
+
+    def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Luck:
+    """Draws that nobody can guess. `below(n)` is a whole number from 0 to n - 1; `token()` a link's text."""
+
+    below: Callable[[int], int]
+    token: Callable[[], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The parts of the house, built at the edge."""
+
+    store: Store
+    blobs: Blobs
+    papers: PaperMaker
+    letters: LetterWriter
+    links: Links
+    tokens: Tokens
+    passwords: Passwords
+    luck: Luck
+    now: Callable[[], datetime]
+    zone: ZoneInfo
+    mail_domain: str
+    demo: bool = False
+
+    def today(self) -> date:
+        """The calendar day where the office is."""
+        return self.now().astimezone(self.zone).date()
+
+
+def must_be(who: Actor, *kinds: str) -> None:
+    """Refuse everybody but these kinds of person."""
+    if who.kind not in kinds:
+        raise NotAllowed(say("This is not yours to do."))
+
+
+def must_be_owner(who: Actor) -> None:
+    """Refuse everybody but an owner."""
+    if who.kind != "office" or not who.owner:
+        raise NotAllowed(say("Only an owner may change this."))

@@ -1,0 +1,253 @@
+"""A lot's sheet, whole, as this person may see it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from portal.acts.billing import invoice_document
+from portal.acts.covering import warranty_document
+from portal.acts.lot_state import lot_for, place_of
+from portal.acts.parts import Actor, Parts
+from portal.acts.quoting import draft, quote_document
+from portal.acts.treating import record_document
+from portal.core.cover.terms import state_on
+from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
+from portal.core.history import VERBS
+from portal.core.journey import sheet_states
+from portal.core.words import Said
+from portal.store import jobs, lots, owed, quotes, trail, warranties
+from portal.store.transaction import Work
+
+#: Lines of history that are the office's own affair.
+OFFICE_ONLY = frozenset({"started", "extra added", "extra dropped", "approved", "revised", "kept held", "signed off"})
+
+
+@dataclass(frozen=True, slots=True)
+class TakeoffView:
+    """The takeoff as it stands: the house as entered, and the engine's answer."""
+
+    edition: int
+    house: dict[str, Any]
+    estimate: dict[str, Any]
+    entered_by: str
+    entered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraView:
+    """A line the office added."""
+
+    id: str
+    label: str
+    reason: str
+    amount: Decimal
+    added_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionView:
+    """A revision. `document` is frozen once sent; before that, for the office, it is how it would be sent now."""
+
+    number: int
+    title: str
+    state: str
+    frozen: bool
+    document: QuoteDocument | None
+    fingerprint: str
+    total: Decimal | None
+    expires_on: date | None
+    approved_by: str
+    sent_at: datetime | None
+    decided_at: datetime | None
+    decided_by: str
+    purchase_order: str
+    decline_reason: str
+    remarks: str
+    extras: tuple[ExtraView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobView:
+    """The treatment's booking."""
+
+    id: str
+    number: str
+    state: str
+    technician: str
+    technician_id: str | None
+    day: date | None
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaymentView:
+    """Money that came."""
+
+    amount: Decimal
+    method: str
+    reference: str
+    received_on: date
+    recorded_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class InvoiceView:
+    """An invoice with what is paid of it. `overdue` as of today."""
+
+    id: str
+    state: str
+    document: InvoiceDocument
+    paid: Decimal
+    open: Decimal
+    overdue: bool
+    payments: tuple[PaymentView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WarrantyView:
+    """The warranty. `link` is what its QR leads to."""
+
+    number: str
+    state: str
+    reason: str
+    begins_on: date | None
+    ends_on: date | None
+    document: WarrantyDocument
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """Who did what."""
+
+    at: datetime
+    by: str
+    verb: Said
+    subject: str
+    details: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class LotSheet:
+    """One lot with everything on it. `sheets` are the states of the five sheets, 1 to 5."""
+
+    id: str
+    version: int
+    company: str
+    place: Place
+    stage: str
+    sheets: tuple[str, ...]
+    siding_starts: date | None
+    insulation_starts: date | None
+    notes: str
+    takeoff: TakeoffView
+    revisions: tuple[RevisionView, ...]
+    job: JobView | None
+    record: TreatmentDocument | None
+    record_fingerprint: str
+    invoice: InvoiceView | None
+    warranty: WarrantyView | None
+    history: tuple[HistoryLine, ...]
+    may_change: bool
+
+    @property
+    def revision(self) -> RevisionView | None:
+        """The newest revision this person may see."""
+        return self.revisions[0] if self.revisions else None
+
+    @property
+    def accepted(self) -> RevisionView | None:
+        """The revision that was accepted."""
+        return next((r for r in self.revisions if r.state == "accepted"), None)
+
+
+def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
+    """The lot's sheet. Raises `NotFound` where it is not this person's."""
+    with parts.store.reading() as work:
+        lot = lot_for(work, who, lot_id)
+        revisions = _revisions(parts, work, who, lot)
+        record = jobs.record_of(work, lot.id)
+        return LotSheet(
+            id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=lot.stage,
+            sheets=sheet_states(lot.stage), siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
+            notes=lot.notes, takeoff=_takeoff(work, lot), revisions=revisions, job=_job(work, lot),
+            record=record_document(record) if record else None, record_fingerprint=record.fingerprint if record else "",
+            invoice=_invoice(parts, work, lot), warranty=_warranty(parts, work, lot),
+            history=_history(work, who, lot), may_change=lot.stage in ("asked", "to check", "approved"),
+        )  # fmt: skip
+
+
+def _takeoff(work: Work, lot: Any) -> TakeoffView:
+    row = lots.newest_takeoff(work, lot.id)
+    return TakeoffView(row.edition, row.house, row.estimate, row.entered_by, row.entered_at)
+
+
+def _revisions(parts: Parts, work: Work, who: Actor, lot: Any) -> tuple[RevisionView, ...]:
+    quote = quotes.quote_of(work, lot.id)
+    if quote is None:
+        return ()
+    rows = quotes.revisions(work, quote.id)
+    # A builder knows of what was sent; what the office still works on is not offered yet.
+    shown = [row for row in rows if row.sent_at or who.kind != "builder"]
+    return tuple(_revision(parts, work, lot, row) for row in shown)
+
+
+def _revision(parts: Parts, work: Work, lot: Any, row: Any) -> RevisionView:
+    state = row.state
+    if state == "sent" and row.expires_on < parts.today():
+        state = "lapsed"
+    frozen = row.document is not None
+    document = quote_document(row) if frozen else None
+    if not frozen and row.state in ("to check", "approved"):
+        document = draft(parts, work, lot, row)
+    return RevisionView(
+        number=row.number, title=f"{row.quote.number} rev. {row.number}", state=state, frozen=frozen,
+        document=document, fingerprint=row.fingerprint or "", total=row.total, expires_on=row.expires_on,
+        approved_by=row.approved_by, sent_at=row.sent_at, decided_at=row.decided_at, decided_by=row.decided_by,
+        purchase_order=row.purchase_order, decline_reason=row.decline_reason, remarks=row.remarks,
+        extras=tuple(ExtraView(e.id, e.label, e.reason, e.amount, e.added_by) for e in row.extras),
+    )  # fmt: skip
+
+
+def _job(work: Work, lot: Any) -> JobView | None:
+    row = jobs.job_of(work, lot.id)
+    if row is None:
+        return None
+    technician = row.technician.name if row.technician else ""
+    return JobView(row.id, row.number, row.state, technician, row.technician_id, row.day, row.notes)
+
+
+def _invoice(parts: Parts, work: Work, lot: Any) -> InvoiceView | None:
+    row = owed.invoice_of(work, lot.id)
+    if row is None:
+        return None
+    came = owed.payments(work, row.id)
+    paid = sum((p.amount for p in came), Decimal("0.00"))
+    return InvoiceView(
+        id=row.id, state=row.state, document=invoice_document(row), paid=paid, open=row.total - paid,
+        overdue=row.state in ("issued", "part paid") and row.due_on < parts.today(),
+        payments=tuple(PaymentView(p.amount, p.method, p.reference, p.received_on, p.recorded_by) for p in came),
+    )  # fmt: skip
+
+
+def _warranty(parts: Parts, work: Work, lot: Any) -> WarrantyView | None:
+    row = warranties.warranty_of(work, lot.id)
+    if row is None:
+        return None
+    return WarrantyView(
+        row.number, state_on(row.state, row.ends_on, parts.today()), row.reason, row.begins_on, row.ends_on,
+        warranty_document(row), parts.links.warranty(row.link_token),
+    )  # fmt: skip
+
+
+def _history(work: Work, who: Actor, lot: Any) -> tuple[HistoryLine, ...]:
+    lines = trail.history_of(work, lot.id)
+    if who.kind == "builder":
+        lines = [line for line in lines if line.verb not in OFFICE_ONLY]
+    return tuple(
+        HistoryLine(line.at, line.by, VERBS[line.verb], line.subject, line.details if who.kind == "office" else {})
+        for line in lines
+    )

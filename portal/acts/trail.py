@@ -1,0 +1,71 @@
+"""What an act leaves behind it: a line of history, a letter, a once-key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from portal.acts.parts import Actor, Parts
+from portal.core.errors import refuse
+from portal.core.history import VERBS
+from portal.store import people, trail
+from portal.store.transaction import Work, is_doubled
+
+
+def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = None, **details: Any) -> None:
+    """Add a line of history in the act's own transaction."""
+    assert verb in VERBS, verb
+    trail.add_history(
+        work, by=who.name, person_id=who.person_id, verb=verb, subject=subject, lot_id=lot_id, details=details
+    )
+
+
+def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, **values: Any) -> None:
+    """Put a letter in the outbox, in the act's own transaction."""
+    if not to:
+        return
+    letter = parts.letters.write(kind, values)
+    trail.add_letter(
+        work, to=to, subject=letter.subject, text=letter.text, html=letter.html, domain=parts.mail_domain,
+        lot_id=lot_id,
+    )  # fmt: skip
+
+
+def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, **values: Any) -> None:
+    """A letter to everybody in the office."""
+    for person in people.persons(work, kind="office"):
+        mail(parts, work, kind, person.email, lot_id, name=person.name, **values)
+
+
+def mail_builder(parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, **values: Any) -> None:
+    """A letter to everybody of a builder's company."""
+    for person in people.persons(work, kind="builder", company_id=company_id):
+        mail(parts, work, kind, person.email, lot_id, name=person.name, **values)
+
+
+def once(
+    parts: Parts, who: Actor, act: str, key: str, do: Callable[[Work], dict[str, Any]]
+) -> dict[str, Any]:
+    """Do an act in one transaction, or answer what it answered the first time.
+
+    A double click and a resent form carry the same key, so the second finds the first's answer.
+    """
+    if not key or len(key) > 40:
+        raise refuse("This form was not whole. Open the page again and send it from there.")
+    full = f"{act}:{who.person_id}:{key}"[:80]
+    try:
+        with parts.store.writing() as work:
+            used = trail.once_key(work, full)
+            if used is None:
+                used = trail.add_once_key(work, full)
+                used.answer = do(work)
+            return dict(used.answer or {})
+    except Exception as error:
+        if not is_doubled(error):
+            raise
+    # The other one was first and has just committed: its answer is there to read.
+    with parts.store.reading() as work:
+        used = trail.once_key(work, full)
+        if used is None:
+            raise refuse("Something else was entered at the same moment. Please send it again.")
+        return dict(used.answer or {})

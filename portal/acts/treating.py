@@ -1,0 +1,200 @@
+"""The technician's stops: arriving, entering what was done, and marking the job treated."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from portal.acts.billing import bill
+from portal.acts.booking import field_sheet
+from portal.acts.covering import promise
+from portal.acts.lot_state import lot_name, restage
+from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.quoting import quote_document
+from portal.acts.trail import mail_builder, mail_office, note, once
+from portal.core.documents import FieldSheet, QuoteDocument, TreatmentDocument, fingerprint, from_stored, to_stored
+from portal.core.errors import BadInput, Problem, refuse
+from portal.core.journey import JOB, move
+from portal.core.treatment.evidence import Asked, Evidence, read_evidence
+from portal.core.words import say
+from portal.store import jobs, lots, owed
+from portal.store.transaction import Work
+
+#: How long after its day a stop may still be entered: a phone found a signal again, a weekend lay between.
+LATE_DAYS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A stop as its technician sees it: the sheet, and what was entered so far."""
+
+    job_id: str
+    lot_id: str
+    number: str
+    state: str
+    day: date
+    version: int
+    sheet: FieldSheet
+    entry: dict[str, str]
+    certificate: str
+
+
+def _stop(job: Any, who: Actor) -> Stop:
+    certificate = job.technician.certificate if job.technician else ""
+    return Stop(job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry, certificate)
+
+
+def my_stops(parts: Parts, who: Actor) -> tuple[list[Stop], list[Stop]]:
+    """The stops still to be done, by day, and the newest of those done."""
+    must_be(who, "technician")
+    assert who.person_id
+    with parts.store.reading() as work:
+        open_stops = [_stop(job, who) for job in jobs.stops(work, who.person_id)]
+        return open_stops, [_stop(job, who) for job in jobs.stops_done(work, who.person_id)]
+
+
+def stop(parts: Parts, who: Actor, job_id: str) -> Stop:
+    """One of the technician's own stops; another's is not there at all."""
+    must_be(who, "technician")
+    with parts.store.reading() as work:
+        return _stop(jobs.job(work, job_id, technician_id=who.person_id), who)
+
+
+def _own(work: Work, who: Actor, job_id: str) -> Any:
+    must_be(who, "technician")
+    job = jobs.job(work, job_id, technician_id=who.person_id)
+    lots.locked(work, job.lot_id)
+    work.session.refresh(job)
+    return job
+
+
+def arrive(parts: Parts, who: Actor, job_id: str) -> None:
+    """The technician is on site. Twice is once."""
+    with parts.store.writing() as work:
+        job = _own(work, who, job_id)
+        if job.state == "on site":
+            return
+        job.state = move(JOB, job.state, "on site")
+        local = work.now.astimezone(parts.zone)
+        job.entry = {"arrived": f"{local:%H:%M}", "day": local.date().isoformat()} | job.entry
+        note(work, who, "arrived", job.number, job.lot_id)
+        restage(work, job.lot)
+
+
+def keep(parts: Parts, who: Actor, job_id: str, entry: dict[str, str]) -> None:
+    """Keep what was typed so far, whole or not."""
+    with parts.store.writing() as work:
+        job = _own(work, who, job_id)
+        if job.state not in ("booked", "on site"):
+            raise refuse("This stop is already {state}.", state=job.state)
+        job.entry = entry
+
+
+def mark_treated(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], once_key: str) -> None:
+    """Mark the job treated: record, invoice and held warranty come to be in this one transaction.
+
+    Raises `BadInput` with everything the entry lacks; what was typed is kept all the same.
+    """
+    def do(work: Work) -> dict[str, Any]:
+        job = _own(work, who, job_id)
+        if job.state in ("treated", "signed off"):
+            raise refuse("This stop is already {state}.", state=job.state)
+        quote = quote_document(job.revision)
+        day = _day(parts, job, entry)
+        evidence = read_evidence(entry, _asked(parts, quote, day))
+        job.entry = entry
+        job.state = move(JOB, "on site" if job.state == "booked" else job.state, "treated")
+        _finish(parts, work, who, job, quote, evidence, day)
+        return {}
+
+    try:
+        once(parts, who, f"treat {job_id}", once_key, do)
+    except BadInput:
+        keep(parts, who, job_id, entry)
+        raise
+
+
+def _day(parts: Parts, job: Any, entry: dict[str, str]) -> date:
+    """The day of the treatment: what was entered, else the booked day."""
+    typed = entry.get("day", "").strip()
+    try:
+        day = date.fromisoformat(typed) if typed else job.day
+    except ValueError:
+        raise BadInput([Problem("day", say("“{read}” is no day; write it as 2027-03-09.", read=typed[:20]))]) from None
+    today = parts.today()
+    if day > today:
+        raise BadInput([Problem("day", say("{day} has not come yet.", day=day.isoformat()))])
+    if today - day > timedelta(days=LATE_DAYS):
+        raise BadInput([Problem("day", say(
+            "{day} is more than {n} days ago: ask the office.", day=day.isoformat(), n=LATE_DAYS
+        ))])  # fmt: skip
+    return day
+
+
+def _asked(parts: Parts, quote: QuoteDocument, day: date) -> Asked:
+    return Asked(
+        walls=quote.walls, interior_feet=Decimal(quote.estimate["feet"]["interior"]),
+        crawl_space=quote.place.foundation == "crawl space", day=day, zone=parts.zone, now=parts.now(),
+        dry_minutes=quote.product.dry_minutes, planned=Decimal(quote.estimate["product"]["concentrate"]),
+        water_per_concentrate=quote.product.water_per_concentrate,
+    )  # fmt: skip
+
+
+def _finish(
+    parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, evidence: Evidence, day: date
+) -> None:
+    year = parts.today().year
+    document = _record(parts, job, quote, evidence, day, owed.next_number(work, "TR", year))
+    stored = to_stored(document)
+    record = jobs.add_record(work, job, document.number, stored, fingerprint(stored), who.name)
+    note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
+    invoice = bill(parts, work, who, job, quote, document)
+    promise(parts, work, who, job, quote, document, record)
+    values = {"lot": lot_name(job.lot), "treated_on": day, "record": document.number, "invoice": invoice.number,
+              "total": invoice.total, "due_on": invoice.due_on}  # fmt: skip
+    mail_builder(parts, work, "treated", job.lot.company_id, job.lot_id, office=quote.office,
+                 link=parts.links.builder_lot(job.lot_id), **values)  # fmt: skip
+    mail_office(parts, work, "treated_office", job.lot_id, by=who.name, problems=evidence.problems,
+                link=parts.links.office_lot(job.lot_id), **values)  # fmt: skip
+    restage(work, job.lot)
+
+
+def _record(
+    parts: Parts, job: Any, quote: QuoteDocument, evidence: Evidence, day: date, number: str
+) -> TreatmentDocument:
+    levels = quote.estimate["levels"]
+    areas = [Decimal(level["floor_area"]) * int(level["repeat"]) for level in levels if "floor_area" in level]
+    return TreatmentDocument(
+        number=number, place=quote.place, builder=quote.builder, office=quote.office, quote=quote.name,
+        treated_on=day, zone=str(parts.zone), arrived_at=evidence.arrived, finished_at=evidence.finished,
+        walls=evidence.walls, interior_feet=Decimal(quote.estimate["feet"]["interior"]),
+        interior_start=evidence.interior[0] if evidence.interior else None,
+        interior_end=evidence.interior[1] if evidence.interior else None,
+        total_feet=Decimal(quote.estimate["feet"]["total"]),
+        floor_area=sum(areas, Decimal(0)) if len(areas) == len(levels) else None,
+        product=quote.product, product_name=evidence.product_name, registration=evidence.registration,
+        container_lot=evidence.container_lot, amounts=evidence.amounts, applicator=evidence.applicator,
+        method=evidence.method, target="wood-destroying insects and decay fungi, as on the product's label",
+        conditions=evidence.conditions, problems=evidence.problems,
+        checks=tuple(str(said) for said in evidence.checks), signed_by=evidence.signed_by, house=quote.house,
+    )  # fmt: skip
+
+
+def sign_off(parts: Parts, who: Actor, lot_id: str) -> None:
+    """The office has read the treatment record and signs it off."""
+    must_be(who, "office")
+    with parts.store.writing() as work:
+        lot = lots.locked(work, lot_id)
+        job = jobs.job_of(work, lot.id)
+        if job is None:
+            raise refuse("There is no treatment to sign off.")
+        job.state = move(JOB, job.state, "signed off")
+        note(work, who, "signed off", job.number, lot.id)
+        restage(work, lot)
+
+
+def record_document(record: Any) -> TreatmentDocument:
+    """The frozen document of a treatment record."""
+    return from_stored(TreatmentDocument, record.document)

@@ -1,0 +1,43 @@
+"""An invoice, frozen when it is issued."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from msgspec import Struct
+
+from portal.core.documents.parties import Builder, Firm, Place
+from portal.core.documents.quote import Offer
+
+
+class DifferenceLine(Struct, frozen=True):
+    """A line that the quote did not have: which stretch, why by the siding clause, how much."""
+
+    key: str
+    label: str
+    why: str
+    feet: Decimal
+    rate: Decimal
+    amount: Decimal
+
+
+class InvoiceDocument(Struct, frozen=True):
+    """What is owed. `quoted` is the accepted offer; `owed` adds the differences to its lines."""
+
+    number: str
+    place: Place
+    builder: Builder
+    office: Firm
+    quote: str
+    purchase_order: str
+    accepted_by: str
+    treatment: str
+    treated_on: date
+    issued_on: date
+    due_on: date
+    net_days: int
+    quoted: Offer
+    differences: tuple[DifferenceLine, ...]
+    owed: Offer
+    pay_to: str

@@ -1,0 +1,88 @@
+"""A quote's revision, frozen when it is sent."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from msgspec import Struct
+
+from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
+
+
+class Line(Struct, frozen=True):
+    """A price line. `what` is its key (treatment, second_coat, unwrap, call_out, minimum, extra)."""
+
+    what: str
+    label: str
+    amount: Decimal
+    feet: Decimal | None = None
+    rate: Decimal | None = None
+    reason: str = ""
+
+
+class Offer(Struct, frozen=True):
+    """Lines and what they add up to. Percents as entered in the rate book."""
+
+    currency: str
+    lines: tuple[Line, ...]
+    subtotal: Decimal
+    discount_percent: Decimal
+    discount: Decimal
+    tax_percent: Decimal
+    tax: Decimal
+    total: Decimal
+
+
+class WallAsQuoted(Struct, frozen=True):
+    """A stretch of exterior wall as quoted. `feet` to two places, `exact` as a fraction ("97/3")."""
+
+    key: str
+    story: str
+    label: str
+    feet: Decimal
+    exact: str
+    status: str
+
+
+class ClauseWall(Struct, frozen=True):
+    """What one wall costs more, before discount and tax, if its siding is on by the day of treatment."""
+
+    key: str
+    story: str
+    label: str
+    feet: Decimal
+    amount: Decimal
+
+
+class QuoteDocument(Struct, frozen=True):
+    """All that a sent quote says. `house` and `estimate` are in the house document's form."""
+
+    number: str
+    revision: int
+    place: Place
+    builder: Builder
+    office: Firm
+    house: dict[str, Any]
+    estimate: dict[str, Any]
+    walls: tuple[WallAsQuoted, ...]
+    offer: Offer
+    clause_per_foot: Decimal
+    clause_unwrap_per_foot: Decimal
+    clause_walls: tuple[ClauseWall, ...]
+    clause_cap: Decimal
+    product: ProductEdition
+    terms: Terms
+    rate_edition: int
+    crew_edition: int
+    siding_starts: date | None
+    insulation_starts: date | None
+    sent_on: date
+    expires_on: date
+    remarks: str = ""
+
+    @property
+    def name(self) -> str:
+        """Number and revision, as people say it: Q-2026-0012 rev. 2."""
+        return f"{self.number} rev. {self.revision}"

@@ -1,0 +1,103 @@
+"""What the technician takes along, and what was really done."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from msgspec import Struct
+
+from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition
+from portal.core.documents.quote import WallAsQuoted
+
+
+class FieldSheet(Struct, frozen=True):
+    """A booked stop: where, when, which walls, how much to load, the batches as a recipe.
+
+    `estimate` is the frozen answer of the engine (product, containers, batches, minutes).
+    """
+
+    number: str
+    place: Place
+    builder: Builder
+    office: Firm
+    technician: str
+    day: date
+    quote: str
+    house: dict[str, Any]
+    estimate: dict[str, Any]
+    walls: tuple[WallAsQuoted, ...]
+    product: ProductEdition
+    notes: str
+
+
+class TreatedWall(Struct, frozen=True):
+    """A stretch as found and done. The second coat's times stand only where the siding was on."""
+
+    key: str
+    story: str
+    label: str
+    feet: Decimal
+    quoted: str
+    found: str
+    first_start: datetime
+    first_end: datetime
+    second_start: datetime | None = None
+    second_end: datetime | None = None
+
+    @property
+    def coats(self) -> int:
+        """Coats on the inside face."""
+        return 2 if self.second_start else 1
+
+
+class Amounts(Struct, frozen=True):
+    """What was mixed: gallons and fluid ounces."""
+
+    concentrate: Decimal
+    water: Decimal
+    dye_floz: Decimal
+
+    @property
+    def finished(self) -> Decimal:
+        """Gallons of finished mix."""
+        return self.concentrate + self.water
+
+    @property
+    def dilution_percent(self) -> Decimal:
+        """Concentrate in the finished mix, percent by volume, exact."""
+        return self.concentrate * 100 / self.finished
+
+
+class TreatmentDocument(Struct, frozen=True):
+    """The treatment record. Times are UTC; `zone` names the local time zone they were read in."""
+
+    number: str
+    place: Place
+    builder: Builder
+    office: Firm
+    quote: str
+    treated_on: date
+    zone: str
+    arrived_at: datetime
+    finished_at: datetime
+    walls: tuple[TreatedWall, ...]
+    interior_feet: Decimal
+    interior_start: datetime | None
+    interior_end: datetime | None
+    total_feet: Decimal
+    floor_area: Decimal | None
+    product: ProductEdition
+    product_name: str
+    registration: str
+    container_lot: str
+    amounts: Amounts
+    applicator: Certifier
+    method: str
+    target: str
+    conditions: str
+    problems: str
+    checks: tuple[str, ...]
+    signed_by: str
+    house: dict[str, Any]

@@ -1,0 +1,244 @@
+"""The evidence a treatment needs before it can be marked treated.
+
+The technician's entry is a flat mapping of field names to what was typed. Every
+missing fact and every impossible one is reported, each at its own field:
+
+    arrived, cautions, ready.<check>, found.<wall>, first.<wall>.start|end,
+    second.<wall>.start|end, interior.start|end, product, registration,
+    concentrate, water, dye, rinsed, applicator, certificate, signed_by
+
+Fields kept by law for a restricted-use product: 40 CFR 171.303(b)(7). Second
+coat no sooner than the product's drying time after the first: common practice
+of the trade, no source, 20 minutes unless the product's edition says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+from decimal import ROUND_CEILING, Decimal, InvalidOperation
+
+from portal.core.documents import Amounts, Certifier, TreatedWall, WallAsQuoted
+from portal.core.errors import BadInput, Problem
+from portal.core.words import Said, say
+
+STATUSES = ("open", "wrapped", "sided")
+
+#: What must be seen to before spraying. Common practice of the trade, no source.
+READY = {
+    "debris": say("Sawdust and debris cleared from the plates and corners"),
+    "boxes": say("Outlet and low-voltage boxes covered"),
+    "finished_wood": say("Finished wood shielded, or left for the brush"),
+    "others_out": say("Nobody else in the work area"),
+}
+RESPIRATOR = say("Respirator worn in the crawl space")
+CAUTIONS = say("Coveralls, gloves and eye protection on; the product's label read and followed")
+RINSED = say("Emptied containers rinsed three times into the mix")
+
+#: A figure this many times over or under the plan is a slip of the decimal point, not a house.
+SLIP = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the stop asks evidence for. `planned` is gallons of concentrate by the estimate; `now` is UTC."""
+
+    walls: Sequence[WallAsQuoted]
+    interior_feet: Decimal
+    crawl_space: bool
+    day: date
+    zone: tzinfo
+    now: datetime
+    dry_minutes: Decimal
+    planned: Decimal
+    water_per_concentrate: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """A whole entry, read. Times are aware, in the office's zone."""
+
+    walls: tuple[TreatedWall, ...]
+    found: dict[str, str]
+    arrived: datetime
+    finished: datetime
+    interior: tuple[datetime, datetime] | None
+    product_name: str
+    registration: str
+    container_lot: str
+    amounts: Amounts
+    applicator: Certifier
+    conditions: str
+    problems: str
+    method: str
+    checks: tuple[Said, ...]
+    signed_by: str
+
+
+class _Reader:
+    """Reads fields one by one and keeps every problem, so that the technician hears all of them at once."""
+
+    def __init__(self, raw: Mapping[str, str], asked: Asked) -> None:
+        self.raw, self.asked = raw, asked
+        self.problems: list[Problem] = []
+
+    def wrong(self, at: str, says: Said) -> None:
+        self.problems.append(Problem(at, says))
+
+    def text(self, at: str, missing: Said, limit: int = 200) -> str:
+        value = self.raw.get(at, "").strip()
+        if not value:
+            self.wrong(at, missing)
+        elif len(value) > limit:
+            self.wrong(at, say("At most {limit} characters, please.", limit=limit))
+        return value
+
+    def free(self, at: str, limit: int = 2000) -> str:
+        value = self.raw.get(at, "").strip()
+        if len(value) > limit:
+            self.wrong(at, say("At most {limit} characters, please.", limit=limit))
+        return value
+
+    def ticked(self, at: str, what: Said) -> Said:
+        if not self.raw.get(at):
+            self.wrong(at, say("Not confirmed: {what}.", what=what))
+        return what
+
+    def moment(self, at: str, what: Said) -> datetime | None:
+        typed = self.raw.get(at, "").strip()
+        if not typed:
+            self.wrong(at, say("Missing: {what}.", what=what))
+            return None
+        try:
+            clock = time.fromisoformat(typed)
+        except ValueError:
+            clock = None
+        if clock is None or len(typed) != 5:
+            self.wrong(at, say("“{read}” is no time of day; write 08:40 or 13:05.", read=typed[:20]))
+            return None
+        moment = datetime.combine(self.asked.day, clock, tzinfo=self.asked.zone)
+        if moment > self.asked.now:
+            self.wrong(at, say("{read} has not come yet.", read=typed))
+            return None
+        return moment
+
+    def span(self, at: str, what: Said) -> tuple[datetime, datetime] | None:
+        start = self.moment(f"{at}.start", say("start of {what}", what=what))
+        end = self.moment(f"{at}.end", say("end of {what}", what=what))
+        if start is None or end is None:
+            return None
+        if end < start:
+            self.wrong(f"{at}.end", say("{what} ends before it starts.", what=what))
+            return None
+        return start, end
+
+    def amount(self, at: str, what: Said, *, zero: bool = False) -> Decimal | None:
+        typed = self.raw.get(at, "").strip()
+        if not typed:
+            self.wrong(at, say("Missing: {what}.", what=what))
+            return None
+        try:
+            value = Decimal(typed) if len(typed) <= 12 and "e" not in typed.lower() else Decimal("NaN")
+        except InvalidOperation:
+            value = Decimal("NaN")
+        if not value.is_finite() or value < 0 or (value == 0 and not zero):
+            self.wrong(at, say("“{read}” is no amount for {what}.", read=typed[:20], what=what))
+            return None
+        return value
+
+
+def read_evidence(raw: Mapping[str, str], asked: Asked) -> Evidence:
+    """The whole entry, or `BadInput` with everything that is missing or cannot be."""
+    read = _Reader(raw, asked)
+    arrived = read.moment("arrived", say("time of arrival"))
+    checks = _checks(read)
+    walls = tuple(w for w in (_wall(read, wall) for wall in asked.walls) if w is not None)
+    interior = read.span("interior", say("the interior walls")) if asked.interior_feet else None
+    amounts = _amounts(read)
+    product = read.text("product", say("Missing: the product's name, as on its label."))
+    registration = read.text("registration", say("Missing: the EPA registration number on the label."))
+    applicator = read.text("applicator", say("Missing: the applicator's name."))
+    certificate = read.text("certificate", say("Missing: the applicator's certificate number."))
+    signed = read.text("signed_by", say("Missing: your name, as a signature."))
+    supervisor, container = read.free("supervisor", 200), read.free("container_lot", 100)
+    conditions, trouble = read.free("conditions"), read.free("problems")
+    method = read.free("method", 200) or "hand or backpack sprayer, brush beside finished wood"
+    spans = [t for w in walls for t in (w.first_start, w.first_end, w.second_start, w.second_end) if t]
+    spans += list(interior or ())
+    if arrived and spans and min(spans) < arrived:
+        read.wrong("arrived", say("The first coat starts before you arrived."))
+    if read.problems or arrived is None or amounts is None or not spans:
+        raise BadInput(read.problems)
+    return Evidence(
+        walls, {w.key: w.found for w in walls}, arrived, max(spans), interior, product, registration, container,
+        amounts, Certifier(applicator, certificate, supervisor), conditions, trouble, method, checks, signed,
+    )  # fmt: skip
+
+
+def _checks(read: _Reader) -> tuple[Said, ...]:
+    said = [read.ticked("cautions", CAUTIONS)]
+    said += [read.ticked(f"ready.{key}", what) for key, what in READY.items()]
+    if read.asked.crawl_space:
+        said.append(read.ticked("ready.respirator", RESPIRATOR))
+    said.append(read.ticked("rinsed", RINSED))
+    return tuple(said)
+
+
+def _wall(read: _Reader, wall: WallAsQuoted) -> TreatedWall | None:
+    where = say("{label}, {story}", label=wall.label, story=wall.story)
+    found = read.raw.get(f"found.{wall.key}", "")
+    if found not in STATUSES:
+        read.wrong(f"found.{wall.key}", say("Confirm the siding: {where}.", where=where))
+        found = ""
+    first = read.span(f"first.{wall.key}", say("the first coat, {where}", where=where))
+    second = None
+    if found == "sided":
+        second = _second(read, wall, first, where)
+    if not found or first is None or (found == "sided" and second is None):
+        return None
+    return TreatedWall(wall.key, wall.story, wall.label, wall.feet, wall.status, found, *first, *(second or ()))
+
+
+def _second(
+    read: _Reader, wall: WallAsQuoted, first: tuple[datetime, datetime] | None, where: Said
+) -> tuple[datetime, datetime] | None:
+    at = f"second.{wall.key}"
+    second = read.span(at, say("the second coat, {where}", where=where))
+    if first is None or second is None:
+        return second
+    earliest = first[1] + _minutes(read.asked.dry_minutes)
+    if second[0] < earliest:
+        read.wrong(f"{at}.start", say(
+            "The second coat, {where}, may start at {earliest}: {dry} minutes after the first ended at {ended}.",
+            where=where, earliest=f"{earliest:%H:%M}", dry=read.asked.dry_minutes, ended=f"{first[1]:%H:%M}",
+        ))  # fmt: skip
+        return None
+    return second
+
+
+def _amounts(read: _Reader) -> Amounts | None:
+    concentrate = read.amount("concentrate", say("gallons of concentrate"))
+    water = read.amount("water", say("gallons of water"))
+    dye = read.amount("dye", say("fluid ounces of dye"), zero=True)
+    if concentrate is None or water is None or dye is None:
+        return None
+    planned = read.asked.planned
+    if planned and not planned / SLIP <= concentrate <= planned * SLIP:
+        read.wrong("concentrate", say(
+            "{read} gal cannot be right for this house: {planned} gal were planned.", read=concentrate, planned=planned,
+        ))  # fmt: skip
+        return None
+    ratio = read.asked.water_per_concentrate
+    if not concentrate * ratio / SLIP <= water <= concentrate * ratio * SLIP:
+        read.wrong("water", say(
+            "{read} gal of water do not go with {concentrate} gal of concentrate: the product takes {ratio} to 1.",
+            read=water, concentrate=concentrate, ratio=ratio,
+        ))  # fmt: skip
+        return None
+    return Amounts(concentrate, water, dye)
+
+
+def _minutes(minutes: Decimal) -> timedelta:
+    """Exact to the microsecond, rounded up, so that a coat is never allowed early."""
+    return timedelta(microseconds=int((minutes * 60_000_000).to_integral_value(ROUND_CEILING)))

@@ -1,0 +1,40 @@
+"""The few addresses that letters, papers and QR codes carry: said here once, and held to by a test."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Whole addresses below the portal's own."""
+
+    base_url: str
+
+    def invitation(self, token: str) -> str:
+        """Where an invited person chooses a password."""
+        return f"{self.base_url}/join/{token}"
+
+    def reset(self, token: str) -> str:
+        """Where a forgotten password is replaced."""
+        return f"{self.base_url}/reset/{token}"
+
+    def builder_lot(self, lot_id: str) -> str:
+        """A lot's sheet, for its builder."""
+        return f"{self.base_url}/lots/{lot_id}"
+
+    def office_lot(self, lot_id: str) -> str:
+        """A lot's sheet, for the office."""
+        return f"{self.base_url}/office/lots/{lot_id}"
+
+    def stop(self, job_id: str) -> str:
+        """A technician's stop."""
+        return f"{self.base_url}/stops/{job_id}"
+
+    def warranty(self, link_token: str) -> str:
+        """What the QR of a certificate leads to."""
+        return f"{self.base_url}/warranty/{link_token}"
+
+    def find_warranty(self) -> str:
+        """Where a warranty number is looked up."""
+        return f"{self.base_url}/warranty"

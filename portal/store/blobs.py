@@ -1,0 +1,44 @@
+"""Papers in a folder, each under its SHA-256. Written beside and renamed, so that a half file has no name."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import threading
+from pathlib import Path
+
+from portal.core.errors import NotFound
+
+
+class Blobs:
+    """A folder of bytes that never change."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+
+    def _path(self, sha256: str) -> Path:
+        return self.folder / sha256[:2] / sha256
+
+    def put(self, content: bytes) -> str:
+        """Keep `content`; answers its SHA-256 in hex. The same bytes are kept once."""
+        sha256 = hashlib.sha256(content).hexdigest()
+        path = self._path(sha256)
+        if not path.exists():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            beside = path.with_name(f"{sha256}.{os.getpid()}.{threading.get_ident()}.part")
+            with beside.open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            beside.replace(path)
+        return sha256
+
+    def get(self, sha256: str) -> bytes:
+        """The bytes. Raises `NotFound` where they are missing or damaged."""
+        try:
+            content = self._path(sha256).read_bytes()
+        except FileNotFoundError:
+            raise NotFound("blob", sha256) from None
+        if hashlib.sha256(content).hexdigest() != sha256:
+            raise NotFound("undamaged blob", sha256)
+        return content

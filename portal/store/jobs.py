@@ -1,0 +1,84 @@
+"""Finds and adds jobs and treatment records."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from sqlalchemy import func, select
+
+from portal.core.errors import NotFound
+from portal.store.tables import Job, Revision, TreatmentRecord
+from portal.store.transaction import Work
+
+
+def job(work: Work, job_id: str, *, technician_id: str | None = None) -> Job:
+    """The job; with `technician_id`, only where it is that technician's stop. Raises `NotFound`."""
+    found = work.session.get(Job, job_id)
+    if found is None or (technician_id is not None and found.technician_id != technician_id):
+        raise NotFound("job", job_id)
+    return found
+
+
+def job_of(work: Work, lot_id: str) -> Job | None:
+    """A lot's job, once its quote is accepted."""
+    return work.session.scalar(select(Job).where(Job.lot_id == lot_id))
+
+
+def add_job(work: Work, number: str, revision: Revision, lot_id: str) -> Job:
+    """A new job, unscheduled."""
+    row = Job(
+        id=work.new_id(), number=number, lot_id=lot_id, revision_id=revision.id, state="unscheduled", notes="",
+        entry={}, version=1,
+    )  # fmt: skip
+    work.add(row)
+    work.session.refresh(row)
+    return row
+
+
+def stops(work: Work, technician_id: str) -> list[Job]:
+    """A technician's stops still to be done, by day."""
+    query = (
+        select(Job).where(Job.technician_id == technician_id, Job.state.in_(("booked", "on site")))
+        .order_by(Job.day, Job.number)
+    )  # fmt: skip
+    return list(work.session.scalars(query))
+
+
+def stops_done(work: Work, technician_id: str, limit: int = 20) -> list[Job]:
+    """A technician's stops that are treated, newest first."""
+    query = (
+        select(Job).where(Job.technician_id == technician_id, Job.state.in_(("treated", "signed off")))
+        .order_by(Job.day.desc(), Job.number.desc()).limit(limit)
+    )  # fmt: skip
+    return list(work.session.scalars(query))
+
+
+def in_states(work: Work, states: tuple[str, ...]) -> list[Job]:
+    """Jobs in any of these states, by day."""
+    return list(work.session.scalars(select(Job).where(Job.state.in_(states)).order_by(Job.day, Job.number)))
+
+
+def booked_on(work: Work, technician_id: str, day: date) -> int:
+    """How many stops a technician has on a day."""
+    query = select(func.count()).select_from(Job).where(
+        Job.technician_id == technician_id, Job.day == day, Job.state.in_(("booked", "on site"))
+    )  # fmt: skip
+    return work.session.scalar(query) or 0
+
+
+def record_of(work: Work, lot_id: str) -> TreatmentRecord | None:
+    """A lot's treatment record."""
+    return work.session.scalar(select(TreatmentRecord).where(TreatmentRecord.lot_id == lot_id))
+
+
+def add_record(
+    work: Work, job: Job, number: str, document: dict[str, Any], fingerprint: str, by: str
+) -> TreatmentRecord:
+    """The treatment record of a job."""
+    row = TreatmentRecord(
+        id=work.new_id(), number=number, job_id=job.id, lot_id=job.lot_id, document=document, fingerprint=fingerprint,
+        marked_by=by, marked_at=work.now,
+    )  # fmt: skip
+    work.add(row)
+    return row

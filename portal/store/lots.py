@@ -1,0 +1,74 @@
+"""Finds and adds lots, subdivisions and takeoffs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import func, select
+
+from portal.core.errors import NotFound
+from portal.store.tables import Lot, Subdivision, Takeoff
+from portal.store.transaction import Work
+
+
+def lot(work: Work, lot_id: str, *, company_id: str | None = None) -> Lot:
+    """The lot; with `company_id`, only where it is that company's. Raises `NotFound` either way."""
+    found = work.session.get(Lot, lot_id)
+    if found is None or (company_id is not None and found.company_id != company_id):
+        raise NotFound("lot", lot_id)
+    return found
+
+
+def locked(work: Work, lot_id: str) -> Lot:
+    """The lot, held against every other writer until this transaction ends."""
+    query = select(Lot).where(Lot.id == lot_id).with_for_update(of=Lot).execution_options(populate_existing=True)
+    found = work.session.scalar(query)
+    if found is None:
+        raise NotFound("lot", lot_id)
+    return found
+
+
+def subdivision_named(work: Work, company_id: str, name: str) -> Subdivision:
+    """The builder's subdivision of this name, made where there was none."""
+    query = select(Subdivision).where(
+        Subdivision.company_id == company_id, func.lower(Subdivision.name) == name.strip().lower()
+    )
+    found = work.session.scalar(query)
+    if found is None:
+        found = Subdivision(id=work.new_id(), company_id=company_id, name=name.strip())
+        work.add(found)
+    return found
+
+
+def subdivisions(work: Work, company_id: str) -> list[str]:
+    """Names of a builder's subdivisions."""
+    query = select(Subdivision.name).where(Subdivision.company_id == company_id).order_by(Subdivision.name)
+    return list(work.session.scalars(query))
+
+
+def takeoff(work: Work, takeoff_id: str) -> Takeoff:
+    """One edition of a takeoff. Raises `NotFound`."""
+    found = work.session.get(Takeoff, takeoff_id)
+    if found is None:
+        raise NotFound("takeoff", takeoff_id)
+    return found
+
+
+def newest_takeoff(work: Work, lot_id: str) -> Takeoff:
+    """The takeoff as it stands. Every lot has one."""
+    query = select(Takeoff).where(Takeoff.lot_id == lot_id).order_by(Takeoff.edition.desc()).limit(1)
+    found = work.session.scalar(query)
+    if found is None:
+        raise NotFound("takeoff", lot_id)
+    return found
+
+
+def add_takeoff(work: Work, lot_id: str, house: dict[str, Any], estimate: dict[str, Any], by: str) -> Takeoff:
+    """The next edition of a lot's takeoff."""
+    last = work.session.scalar(select(func.max(Takeoff.edition)).where(Takeoff.lot_id == lot_id)) or 0
+    row = Takeoff(
+        id=work.new_id(), lot_id=lot_id, edition=last + 1, house=house, estimate=estimate, entered_by=by,
+        entered_at=work.now,
+    )  # fmt: skip
+    work.add(row)
+    return row

@@ -1,0 +1,38 @@
+"""How Alembic runs our migrations: on one connection, each in a transaction."""
+
+from alembic import context
+from sqlalchemy import Connection
+
+from portal.store.tables import Base
+from portal.store.tables.base import Cents, Moment
+from portal.store.transaction import WRITING, connect
+
+
+def plain_types(kind: str, item: object, _context: object) -> str | bool:
+    """A migration names database types, not our classes, which may move."""
+    if kind == "type" and isinstance(item, Cents):
+        return "sa.BigInteger()"
+    if kind == "type" and isinstance(item, Moment):
+        return "sa.DateTime(timezone=True)"
+    return False
+
+
+def run(connection: Connection) -> None:
+    context.configure(
+        connection=connection,
+        target_metadata=Base.metadata,
+        render_as_batch=connection.dialect.name == "sqlite",
+        compare_type=True,
+        render_item=plain_types,
+    )
+    with context.begin_transaction():
+        context.run_migrations()
+
+
+url = context.config.get_main_option("sqlalchemy.url")
+assert url is not None
+engine = connect(url)
+with engine.connect().execution_options(**{WRITING: True}) as open_connection:
+    run(open_connection)
+    open_connection.commit()
+engine.dispose()

@@ -1,0 +1,97 @@
+"""Finds and adds companies, persons and sign-ins."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import delete, func, select
+
+from portal.core.errors import NotFound
+from portal.store.tables import Company, Person, SignIn
+from portal.store.transaction import Work
+
+
+def company(work: Work, company_id: str) -> Company:
+    """The company. Raises `NotFound`."""
+    found = work.session.get(Company, company_id)
+    if found is None:
+        raise NotFound("company", company_id)
+    return found
+
+
+def companies(work: Work) -> list[Company]:
+    """All builders, by name."""
+    return list(work.session.scalars(select(Company).order_by(Company.name)))
+
+
+def company_named(work: Work, name: str) -> Company | None:
+    """The company of this name, whatever its case."""
+    return work.session.scalar(select(Company).where(func.lower(Company.name) == name.lower()))
+
+
+def add_company(work: Work, *, name: str, address: str, phone: str, email: str) -> Company:
+    """A new builder."""
+    row = Company(id=work.new_id(), name=name, address=address, phone=phone, email=email, created_at=work.now)
+    work.add(row)
+    return row
+
+
+def person(work: Work, person_id: str) -> Person:
+    """The person. Raises `NotFound`."""
+    found = work.session.get(Person, person_id)
+    if found is None:
+        raise NotFound("person", person_id)
+    return found
+
+
+def person_by_email(work: Work, email: str) -> Person | None:
+    """The person with this mail address. Addresses are kept in lower case."""
+    return work.session.scalar(select(Person).where(Person.email == email.strip().lower()))
+
+
+def persons(work: Work, *, kind: str | None = None, company_id: str | None = None) -> list[Person]:
+    """Persons who may still sign in, by name."""
+    query = select(Person).where(Person.active).order_by(Person.name)
+    if kind:
+        query = query.where(Person.kind == kind)
+    if company_id:
+        query = query.where(Person.company_id == company_id)
+    return list(work.session.scalars(query))
+
+
+def add_person(
+    work: Work, *, kind: str, name: str, email: str, company_id: str | None = None,
+    owner: bool = False, phone: str = "", certificate: str = "",
+) -> Person:  # fmt: skip
+    """A new person, without a password until the invitation is taken up."""
+    row = Person(
+        id=work.new_id(), kind=kind, name=name, email=email.strip().lower(), company_id=company_id, owner=owner,
+        phone=phone, certificate=certificate, password_turn=0, active=True, created_at=work.now,
+    )  # fmt: skip
+    work.add(row)
+    return row
+
+
+def sign_in(work: Work, token_hash: str) -> SignIn | None:
+    """The open sign-in under this hash."""
+    return work.session.get(SignIn, token_hash)
+
+
+def add_sign_in(work: Work, token_hash: str, person_id: str) -> None:
+    """Open a sign-in."""
+    work.add(SignIn(token_hash=token_hash, person_id=person_id, started_at=work.now, seen_at=work.now))
+
+
+def end_sign_in(work: Work, token_hash: str) -> None:
+    """Close one sign-in."""
+    work.session.execute(delete(SignIn).where(SignIn.token_hash == token_hash))
+
+
+def end_sign_ins_of(work: Work, person_id: str) -> None:
+    """Close all of a person's sign-ins: after a password change nobody stays in with the old one."""
+    work.session.execute(delete(SignIn).where(SignIn.person_id == person_id))
+
+
+def end_sign_ins_before(work: Work, moment: datetime) -> None:
+    """Forget sign-ins not seen since `moment`."""
+    work.session.execute(delete(SignIn).where(SignIn.seen_at < moment))

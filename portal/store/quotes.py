@@ -1,0 +1,86 @@
+"""Finds and adds editions, quotes and revisions."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from sqlalchemy import func, select
+
+from portal.core.errors import NotFound
+from portal.store.tables import Edition, Quote, Revision
+from portal.store.transaction import Work
+
+EDITION_KINDS = ("rates", "product", "crew", "terms", "firm")
+
+
+def edition_on(work: Work, kind: str, day: date) -> Edition:
+    """The edition in force on a day: the newest whose first day has come. Raises `NotFound`."""
+    query = (
+        select(Edition).where(Edition.kind == kind, Edition.first_day <= day)
+        .order_by(Edition.first_day.desc(), Edition.number.desc()).limit(1)
+    )  # fmt: skip
+    found = work.session.scalar(query)
+    if found is None:
+        raise NotFound(f"edition of {kind}", day)
+    return found
+
+
+def editions(work: Work, kind: str) -> list[Edition]:
+    """All editions of a kind, newest first."""
+    return list(work.session.scalars(select(Edition).where(Edition.kind == kind).order_by(Edition.number.desc())))
+
+
+def add_edition(work: Work, kind: str, first_day: date, document: dict[str, Any], by: str) -> Edition:
+    """The next edition of a kind."""
+    last = work.session.scalar(select(func.max(Edition.number)).where(Edition.kind == kind)) or 0
+    row = Edition(
+        id=work.new_id(), kind=kind, number=last + 1, first_day=first_day, document=document, made_by=by,
+        made_at=work.now,
+    )  # fmt: skip
+    work.add(row)
+    return row
+
+
+def quote_of(work: Work, lot_id: str) -> Quote | None:
+    """A lot's quote, if one was started."""
+    return work.session.scalar(select(Quote).where(Quote.lot_id == lot_id))
+
+
+def add_quote(work: Work, lot_id: str, number: str) -> Quote:
+    """A new quote, without a revision yet."""
+    row = Quote(id=work.new_id(), lot_id=lot_id, number=number, current=0, created_at=work.now)
+    work.add(row)
+    return row
+
+
+def revisions(work: Work, quote_id: str) -> list[Revision]:
+    """All revisions, newest first."""
+    query = select(Revision).where(Revision.quote_id == quote_id).order_by(Revision.number.desc())
+    return list(work.session.scalars(query))
+
+
+def revision(work: Work, revision_id: str) -> Revision:
+    """One revision. Raises `NotFound`."""
+    found = work.session.get(Revision, revision_id)
+    if found is None:
+        raise NotFound("quote", revision_id)
+    return found
+
+
+def add_revision(work: Work, quote: Quote, takeoff_id: str) -> Revision:
+    """The next revision of a quote, to be checked."""
+    quote.current += 1
+    row = Revision(
+        id=work.new_id(), quote_id=quote.id, number=quote.current, state="to check", takeoff_id=takeoff_id, remarks="",
+        approved_by="", decided_by="", purchase_order="", decline_reason="", version=1,
+    )  # fmt: skip
+    work.add(row)
+    work.session.refresh(row)
+    return row
+
+
+def lapsing(work: Work, today: date) -> list[Revision]:
+    """Sent revisions whose last day is over."""
+    query = select(Revision).where(Revision.state == "sent", Revision.expires_on < today)
+    return list(work.session.scalars(query))

@@ -1,0 +1,207 @@
+"""Frozen rows for pages that list things: one query a list, only the columns shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import Select, func, or_, select, tuple_
+
+from portal.store.tables import Company, Invoice, Job, Lot, Payment, Person, Subdivision, Warranty
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class LotRow:
+    """A lot in a list."""
+
+    id: str
+    name: str
+    company: str
+    subdivision: str
+    house_number: str
+    street: str
+    stage: str
+    feet: str
+    price: str
+    siding_starts: date | None
+    insulation_starts: date | None
+    changed_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class LotFilter:
+    """What a list of lots shows. `after` is the (changed_at, id) of the last row of the page before."""
+
+    company_id: str | None = None
+    stages: tuple[str, ...] = ()
+    subdivision: str = ""
+    text: str = ""
+    after: tuple[datetime, str] | None = None
+
+
+def lots(work: Work, which: LotFilter, limit: int) -> list[LotRow]:
+    """Lots by the time they last changed, newest first."""
+    query = (
+        select(
+            Lot.id, Lot.name, Company.name, func.coalesce(Subdivision.name, ""), Lot.house_number, Lot.street,
+            Lot.stage, Lot.feet, Lot.price, Lot.siding_starts, Lot.insulation_starts, Lot.changed_at,
+        )
+        .join(Company, Company.id == Lot.company_id)
+        .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
+        .order_by(Lot.changed_at.desc(), Lot.id.desc())
+        .limit(limit)
+    )  # fmt: skip
+    return [LotRow(*row) for row in work.session.execute(_filtered(query, which))]
+
+
+def _filtered(query: Select[Any], which: LotFilter) -> Select[Any]:
+    if which.company_id is not None:
+        query = query.where(Lot.company_id == which.company_id)
+    if which.stages:
+        query = query.where(Lot.stage.in_(which.stages))
+    if which.subdivision:
+        query = query.where(Subdivision.name == which.subdivision)
+    if which.text:
+        # % and _ are what a person typed, not wildcards.
+        query = query.where(
+            or_(
+                Lot.name.icontains(which.text, autoescape=True),
+                Lot.street.icontains(which.text, autoescape=True),
+                Lot.house_number == which.text,
+                Company.name.icontains(which.text, autoescape=True),
+            )
+        )
+    if which.after is not None:
+        query = query.where(tuple_(Lot.changed_at, Lot.id) < which.after)
+    return query
+
+
+def stage_counts(work: Work, company_id: str | None) -> dict[str, int]:
+    """How many lots stand in each stage."""
+    query = select(Lot.stage, func.count()).group_by(Lot.stage)
+    if company_id is not None:
+        query = query.where(Lot.company_id == company_id)
+    return {stage: count for stage, count in work.session.execute(query)}
+
+
+@dataclass(frozen=True, slots=True)
+class InvoiceRow:
+    """An invoice in a list. `paid` and `total` in dollars."""
+
+    id: str
+    number: str
+    lot_id: str
+    lot: str
+    company: str
+    total: Decimal
+    paid: Decimal
+    state: str
+    issued_on: date
+    due_on: date
+
+    @property
+    def open(self) -> Decimal:
+        """What is still owed."""
+        return self.total - self.paid
+
+
+def invoices(work: Work, *, company_id: str | None = None, open_only: bool = False, limit: int = 200) -> list[InvoiceRow]:
+    """Invoices, what is due first on top."""
+    paid = (
+        select(Payment.invoice_id, func.sum(Payment.amount).label("paid")).group_by(Payment.invoice_id).subquery()
+    )
+    query = (
+        select(
+            Invoice.id, Invoice.number, Invoice.lot_id, Lot.name, Company.name, Invoice.total,
+            paid.c.paid, Invoice.state, Invoice.issued_on, Invoice.due_on,
+        )
+        .join(Lot, Lot.id == Invoice.lot_id).join(Company, Company.id == Invoice.company_id)
+        .outerjoin(paid, paid.c.invoice_id == Invoice.id)
+        .order_by(Invoice.due_on, Invoice.number).limit(limit)
+    )  # fmt: skip
+    if company_id is not None:
+        query = query.where(Invoice.company_id == company_id)
+    if open_only:
+        query = query.where(Invoice.state.in_(("issued", "part paid")))
+    rows = []
+    for row in work.session.execute(query):
+        values = list(row)
+        values[6] = values[6] if values[6] is not None else Decimal("0.00")
+        rows.append(InvoiceRow(*values))
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class StopRow:
+    """A booked stop in a list."""
+
+    job_id: str
+    number: str
+    lot_id: str
+    lot: str
+    company: str
+    house_number: str
+    street: str
+    town: str
+    technician: str
+    day: date | None
+    state: str
+    siding_starts: date | None
+    insulation_starts: date | None
+
+
+def stops(work: Work, states: tuple[str, ...]) -> list[StopRow]:
+    """Jobs in any of these states, by day, those without a day last."""
+    query = (
+        select(
+            Job.id, Job.number, Job.lot_id, Lot.name, Company.name, Lot.house_number, Lot.street, Lot.town,
+            func.coalesce(Person.name, ""), Job.day, Job.state, Lot.siding_starts, Lot.insulation_starts,
+        )
+        .join(Lot, Lot.id == Job.lot_id).join(Company, Company.id == Lot.company_id)
+        .outerjoin(Person, Person.id == Job.technician_id)
+        .where(Job.state.in_(states)).order_by(Job.day.is_(None), Job.day, Job.number)
+    )  # fmt: skip
+    return [StopRow(*row) for row in work.session.execute(query)]
+
+
+@dataclass(frozen=True, slots=True)
+class WarrantyRow:
+    """A warranty in the register."""
+
+    id: str
+    number: str
+    lot_id: str
+    lot: str
+    company: str
+    house_number: str
+    street: str
+    state: str
+    begins_on: date | None
+    ends_on: date | None
+
+
+def warranties(work: Work, *, text: str = "", state: str = "", limit: int = 200) -> list[WarrantyRow]:
+    """The register, newest first."""
+    query = (
+        select(
+            Warranty.id, Warranty.number, Warranty.lot_id, Lot.name, Company.name, Lot.house_number, Lot.street,
+            Warranty.state, Warranty.begins_on, Warranty.ends_on,
+        )
+        .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == Warranty.company_id)
+        .order_by(Warranty.made_at.desc(), Warranty.id).limit(limit)
+    )  # fmt: skip
+    if state:
+        query = query.where(Warranty.state == state)
+    if text:
+        query = query.where(
+            or_(
+                Warranty.number == text.upper(),
+                Lot.name.icontains(text, autoescape=True),
+                Lot.street.icontains(text, autoescape=True),
+                Company.name.icontains(text, autoescape=True),
+            )
+        )
+    return [WarrantyRow(*row) for row in work.session.execute(query)]

@@ -1,0 +1,70 @@
+"""Subdivisions, lots and their takeoffs."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from portal.store.tables.base import Base, key
+from portal.store.tables.people import Company
+
+
+class Subdivision(Base):
+    """A builder's subdivision."""
+
+    __tablename__ = "subdivision"
+    __table_args__ = (UniqueConstraint("company_id", "name"),)
+    id: Mapped[str] = key()
+    company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
+    name: Mapped[str] = mapped_column(String(200))
+
+
+class Lot(Base):
+    """One house on one piece of ground. `stage` and `total_cents` are derived, kept here for lists."""
+
+    __tablename__ = "lot"
+    __table_args__ = (
+        Index("ix_lot_company_id_changed_at", "company_id", "changed_at", "id"),
+        Index("ix_lot_stage_changed_at", "stage", "changed_at", "id"),
+        Index("ix_lot_changed_at", "changed_at", "id"),
+    )
+    id: Mapped[str] = key()
+    company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
+    subdivision_id: Mapped[str | None] = mapped_column(ForeignKey("subdivision.id"), index=True)
+    name: Mapped[str] = mapped_column(String(200))
+    house_number: Mapped[str] = mapped_column(String(20))
+    street: Mapped[str] = mapped_column(String(200))
+    town: Mapped[str] = mapped_column(String(100))
+    state: Mapped[str] = mapped_column(String(40))
+    postal_code: Mapped[str] = mapped_column(String(20))
+    foundation: Mapped[str] = mapped_column(String(20))
+    siding_starts: Mapped[date | None]
+    insulation_starts: Mapped[date | None]
+    notes: Mapped[str] = mapped_column(Text, default="")
+    stage: Mapped[str] = mapped_column(String(20))
+    feet: Mapped[str] = mapped_column(String(20), default="")
+    price: Mapped[str] = mapped_column(String(20), default="")
+    version: Mapped[int] = mapped_column()
+    changed_at: Mapped[datetime]
+    created_at: Mapped[datetime]
+    created_by: Mapped[str] = mapped_column(ForeignKey("person.id"))
+    company: Mapped[Company] = relationship(lazy="joined")
+    subdivision: Mapped[Subdivision | None] = relationship(lazy="joined")
+    __mapper_args__ = {"version_id_col": version}
+
+
+class Takeoff(Base):
+    """One edition of a lot's takeoff: the house as entered and the estimate computed from it. Never edited."""
+
+    __tablename__ = "takeoff"
+    __table_args__ = (UniqueConstraint("lot_id", "edition"),)
+    id: Mapped[str] = key()
+    lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"))
+    edition: Mapped[int]
+    house: Mapped[dict[str, Any]]
+    estimate: Mapped[dict[str, Any]]
+    entered_by: Mapped[str] = mapped_column(String(200))
+    entered_at: Mapped[datetime]

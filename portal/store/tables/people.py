@@ -1,0 +1,53 @@
+"""Builder companies, persons of every kind, and their open sign-ins."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, String, Text
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from portal.store.tables.base import Base, key
+
+
+class Company(Base):
+    """A builder."""
+
+    __tablename__ = "company"
+    id: Mapped[str] = key()
+    name: Mapped[str] = mapped_column(String(200), unique=True)
+    address: Mapped[str] = mapped_column(Text, default="")
+    phone: Mapped[str] = mapped_column(String(40), default="")
+    email: Mapped[str] = mapped_column(String(254), default="")
+    created_at: Mapped[datetime]
+
+
+class Person(Base):
+    """Somebody who signs in. `kind` is builder, office or technician; `owner` is an office person's."""
+
+    __tablename__ = "person"
+    id: Mapped[str] = key()
+    kind: Mapped[str] = mapped_column(String(20))
+    owner: Mapped[bool] = mapped_column(default=False)
+    company_id: Mapped[str | None] = mapped_column(ForeignKey("company.id"), index=True)
+    name: Mapped[str] = mapped_column(String(200))
+    email: Mapped[str] = mapped_column(String(254), unique=True)
+    phone: Mapped[str] = mapped_column(String(40), default="")
+    certificate: Mapped[str] = mapped_column(String(80), default="")
+    password_hash: Mapped[str | None] = mapped_column(Text)
+    #: Counts password changes; a mailed link carries it, so that it works once.
+    password_turn: Mapped[int] = mapped_column(default=0)
+    active: Mapped[bool] = mapped_column(default=True)
+    created_at: Mapped[datetime]
+    company: Mapped[Company | None] = relationship(lazy="joined")
+
+
+class SignIn(Base):
+    """An open sign-in. Kept under the SHA-256 of its cookie's token, so that a copied database opens nothing."""
+
+    __tablename__ = "sign_in"
+    token_hash: Mapped[str] = mapped_column(String(64), primary_key=True)
+    person_id: Mapped[str] = mapped_column(ForeignKey("person.id"), index=True)
+    started_at: Mapped[datetime]
+    seen_at: Mapped[datetime]
+    person: Mapped[Person] = relationship(lazy="joined")
