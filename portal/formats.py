@@ -1,0 +1,79 @@
+"""Amounts, feet, days and times as people read them, in any locale; pages, papers and letters share it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from decimal import Decimal
+from typing import Any
+
+from babel.dates import format_date, format_time
+from babel.numbers import format_currency, format_decimal
+
+from portal.core.words import Said
+
+
+@dataclass(frozen=True, slots=True)
+class Formats:
+    """How one reader reads: a locale (Babel's name, such as en_US), the office's zone, and a catalog's lookup."""
+
+    locale: str
+    zone: tzinfo
+    translate: Callable[[str], str]
+
+    def money(self, amount: Decimal | str | None, currency: str = "USD") -> str:
+        """$1,234.50; nothing for None."""
+        if amount is None or amount == "":
+            return ""
+        return format_currency(Decimal(amount), currency, locale=self.locale)
+
+    def number(self, value: Decimal | str | int, places: int = 2) -> str:
+        """A figure with so many places at most: 296, 2.96, 1,250.5."""
+        pattern = "#,##0" + ("." + "#" * places if places else "")
+        return format_decimal(Decimal(value), format=pattern, locale=self.locale, decimal_quantization=True)
+
+    def fixed(self, value: Decimal | str | int, places: int = 2) -> str:
+        """A figure with exactly so many places, for columns: 296.00."""
+        pattern = "#,##0" + ("." + "0" * places if places else "")
+        return format_decimal(Decimal(value), format=pattern, locale=self.locale, decimal_quantization=True)
+
+    def day(self, value: date | str | None, form: str = "medium") -> str:
+        """Mar 9, 2027; a text is read as ISO 8601; nothing for None."""
+        if not value:
+            return ""
+        if isinstance(value, str):
+            value = date.fromisoformat(value)
+        return format_date(value, form, locale=self.locale)
+
+    def weekday(self, value: date | str | None) -> str:
+        """Tue, Mar 9."""
+        if not value:
+            return ""
+        if isinstance(value, str):
+            value = date.fromisoformat(value)
+        return format_date(value, "EEE, MMM d", locale=self.locale)
+
+    def moment(self, value: datetime | None) -> str:
+        """Mar 9, 2027, 8:40 AM, where the office is."""
+        return f"{self.day(value.astimezone(self.zone).date())}, {self.clock(value)}" if value else ""
+
+    def clock(self, value: datetime | None) -> str:
+        """8:40 AM, where the office is."""
+        return format_time(value, "short", tzinfo=self.zone, locale=self.locale) if value else ""
+
+    def told(self, said: Said | str) -> str:
+        """A sentence of the core in the reader's language; the values in it are shown as they are."""
+        if isinstance(said, str):
+            return said
+        values = {key: self.told(value) if isinstance(value, Said) else value for key, value in said.values.items()}
+        return self.translate(said.template).format(**values)
+
+    def percent(self, value: Decimal | str) -> str:
+        """8.25 (the sign is the template's)."""
+        return self.number(value, 4)
+
+    def filters(self) -> dict[str, Callable[..., Any]]:
+        """All of these, by the names templates use."""
+        names = ("money", "number", "fixed", "day", "weekday", "moment", "clock", "told", "percent")
+        return {name: getattr(self, name) for name in names}
