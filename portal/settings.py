@@ -17,7 +17,7 @@ class BadSettings(Exception):
         super().__init__("\n".join(says))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Settings:
     """What the portal is told from outside."""
 
