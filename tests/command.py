@@ -25,7 +25,7 @@ def main(argv: list[str]) -> int:
         python = environment.ready(ROOT, "tests")
         native.need_text_library()
         browser = native.need_browser()
-    except CannotStart as why:
+    except (CannotStart, OSError) as why:  # OSError: a full disk, a folder that may not be written
         print(why, file=sys.stderr)
         return 1
     except KeyboardInterrupt:

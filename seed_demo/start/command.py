@@ -29,7 +29,7 @@ def main(argv: list[str]) -> int:
     try:
         python = environment.ready(ROOT, "run")
         native.need_text_library()
-    except CannotStart as why:
+    except (CannotStart, OSError) as why:  # OSError: a full disk, a folder that may not be written
         print(why, file=sys.stderr)
         return 1
     except KeyboardInterrupt:

@@ -157,6 +157,26 @@ def test_somebody_elses_broken_environment_is_left_alone(project: Path) -> None:
         environment.ready(project, "run")
 
 
+def test_without_a_package_client_outside_the_one_that_python_carries_is_used(
+    project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(environment, "_outer_client", list)
+
+    assert can_import(environment.ready(project, "run"), "sill")
+
+
+def test_a_python_that_can_make_no_environment_is_told_what_to_install(
+    project: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    crippled = tmp_path / "python"
+    crippled.write_text("#!/bin/sh\necho No module named $2 >&2\nexit 1\n")
+    crippled.chmod(0o755)
+    monkeypatch.setattr(environment, "outer_python", lambda: str(crippled))
+
+    with pytest.raises(CannotStart, match="No module named venv.*apt-get install python3-venv python3-pip"):
+        environment.ready(project, "run")
+
+
 def test_a_package_that_is_not_the_one_locked_is_refused(project: Path, tmp_path: Path) -> None:
     with (tmp_path / "wheels" / "sill-1.0-py3-none-any.whl").open("ab") as changed:
         changed.write(b"something else")
