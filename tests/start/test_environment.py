@@ -173,7 +173,7 @@ def test_a_python_that_can_make_no_environment_is_told_what_to_install(
     crippled.chmod(0o755)
     monkeypatch.setattr(environment, "outer_python", lambda: str(crippled))
 
-    with pytest.raises(CannotStart, match="No module named venv.*apt-get install python3-venv python3-pip"):
+    with pytest.raises(CannotStart, match=r"No module named venv.*apt-get install python3-venv python3-pip"):
         environment.ready(project, "run")
 
 
