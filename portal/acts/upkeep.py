@@ -1,0 +1,22 @@
+"""What the house does by itself: forgetting what can no longer matter, and checking its own history."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from portal.acts.people import LONGEST
+from portal.acts.parts import Parts
+from portal.store import people, trail
+
+
+def forget(parts: Parts) -> None:
+    """Drop old tries, once-keys and sign-ins."""
+    with parts.store.writing() as work:
+        trail.forget_before(work, work.now - timedelta(days=30))
+        people.end_sign_ins_before(work, work.now - LONGEST)
+
+
+def broken_link(parts: Parts) -> int | None:
+    """The first line of history whose hash does not fit, or None where the chain is whole."""
+    with parts.store.reading() as work:
+        return trail.broken_link(work)

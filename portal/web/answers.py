@@ -1,0 +1,76 @@
+"""Errors become answers, in one table. A page says what was wrong and where to go on; a trace is for the log."""
+
+from __future__ import annotations
+
+from flask import Flask, Response, current_app, make_response, request
+from flask_babel import gettext as _
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException
+
+from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused, TooManyTries
+from portal.core.words import say
+from portal.web.shared.pages import page, told
+
+#: Never shown back: they are ours, or secret.
+NOT_TYPED = frozenset({"csrf_token", "once_key", "password", "version", "seen", "revision"})
+
+
+def _answer(status: int, title: str, sentence: str) -> Response:
+    typed = [(k, v) for k, v in request.form.items() if v.strip() and k not in NOT_TYPED] if request.form else []
+    back = request.path.rsplit("/", 1)[0] if request.method == "POST" else "/"
+    return make_response(page("front/answer.html", heading=title, sentence=sentence, typed=typed, back=back), status)
+
+
+def install(app: Flask) -> None:
+    """Register the table."""
+
+    @app.errorhandler(NotFound)
+    @app.errorhandler(404)
+    def not_found(_error: Exception) -> Response:
+        return _answer(404, _("Not on this set of sheets"), _("There is no such page, or it is not yours to see."))
+
+    @app.errorhandler(NotAllowed)
+    def not_allowed(error: NotAllowed) -> Response:
+        return _answer(403, _("Not yours to do"), told(error.says))
+
+    @app.errorhandler(Refused)
+    def refused(error: Refused) -> Response:
+        return _answer(409, _("This cannot be done as it stands"), told(error.says))
+
+    @app.errorhandler(BadInput)
+    def bad_input(error: BadInput) -> Response:
+        return _answer(422, _("Something needs another look"), " ".join(told(p.says) for p in error.problems))
+
+    @app.errorhandler(Overtaken)
+    def overtaken(error: Overtaken) -> Response:
+        by = error.by or _("Somebody else")
+        sentence = told(say("{by} changed this in the meantime. Nothing of yours was lost or done; open the sheet, "
+                            "see what changed, and enter it again.", by=by))  # fmt: skip
+        return _answer(409, _("Changed in the meantime"), sentence)
+
+    @app.errorhandler(TooManyTries)
+    def too_many(error: TooManyTries) -> Response:
+        sentence = told(say("Too many tries. Wait {n} seconds, then try again.", n=error.wait_seconds))
+        response = _answer(429, _("Slow down a little"), sentence)
+        response.headers["Retry-After"] = str(error.wait_seconds)
+        return response
+
+    @app.errorhandler(CSRFError)
+    def stale_form(_error: CSRFError) -> Response:
+        return _answer(400, _("The form was too old"), _("Open the page again and send it from there. Nothing was done."))
+
+    @app.errorhandler(HTTPException)
+    def other(error: HTTPException) -> Response:
+        code = error.code or 500
+        if code < 400:
+            return error.get_response()  # type: ignore[return-value]
+        return _answer(code, error.name, error.description or "")
+
+    @app.errorhandler(500)
+    @app.errorhandler(Exception)
+    def broken(error: Exception) -> Response:
+        if isinstance(error, HTTPException) and error.code and error.code < 500:
+            return other(error)
+        current_app.logger.exception("A page broke: %s %s", request.method, request.path)
+        return _answer(500, _("Something broke on our side"),
+                       _("Nothing was done. It is noted; try again, or call the office."))  # fmt: skip

@@ -1,0 +1,1 @@
+"""A builder's pages: lots, asking, the sheets, papers."""

@@ -1,0 +1,7 @@
+"""Addresses, in the order people meet them."""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+field = Blueprint("field", __name__)

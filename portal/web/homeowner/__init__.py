@@ -1,0 +1,1 @@
+"""The homeowner's pages: finding a warranty, reading it. No account."""

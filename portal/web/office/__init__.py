@@ -1,0 +1,1 @@
+"""The office's pages: today, lots, crew days, money in, warranty register, rate book, people."""

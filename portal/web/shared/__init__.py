@@ -1,0 +1,1 @@
+"""What the pages of every kind of user share: rendering, form parsing, a lot's sheet tabs."""

@@ -1,0 +1,79 @@
+"""Builds the parts of the house from its settings. The clock, luck and the mail's way out come in here and nowhere else."""
+
+from __future__ import annotations
+
+import logging
+import secrets
+from datetime import UTC, datetime
+from email.utils import parseaddr
+from zoneinfo import ZoneInfo
+
+from portal.acts import covering, quoting, upkeep
+from portal.acts.parts import Luck, Parts
+from portal.core.cover.numbers import ALPHABET
+from portal.formats import Formats
+from portal.links import Links
+from portal.papers import Papers
+from portal.passwords import Passwords
+from portal.post.demo import NowhereTransport
+from portal.post.letters import Letters
+from portal.post.smtp import SmtpTransport, Transport
+from portal.post.worker import Worker
+from portal.settings import Settings
+from portal.store.blobs import Blobs
+from portal.store.transaction import Store, connect
+from portal.tokens import Tokens
+
+log = logging.getLogger("sillbook")
+
+
+def now() -> datetime:
+    """The one clock: UTC."""
+    return datetime.now(UTC)
+
+
+def new_id() -> str:
+    """An id of 20 characters, 98 bits of luck, without look-alikes."""
+    return "".join(secrets.choice(ALPHABET) for _ in range(20)).lower()
+
+
+def luck() -> Luck:
+    """Draws from the machine's own source of secrets."""
+    return Luck(below=secrets.randbelow, token=lambda: secrets.token_urlsafe(24))
+
+
+def formats_for(settings: Settings) -> Formats:
+    """How the office's readers read. Catalogs of other languages come with them; English is its own."""
+    return Formats(locale="en_US", zone=ZoneInfo(settings.zone), translate=str)
+
+
+def build(settings: Settings, clock: object = None, chance: Luck | None = None) -> Parts:
+    """The parts, ready for use. Tests and the demo hand in a clock and luck of their own."""
+    tick = clock if callable(clock) else now
+    formats = formats_for(settings)
+    links = Links(settings.base_url)
+    domain = parseaddr(settings.mail_from)[1].rpartition("@")[2] or "localhost"
+    return Parts(
+        store=Store(connect(settings.database), tick, new_id), blobs=Blobs(settings.blobs),
+        papers=Papers(settings.paper, formats), letters=Letters(formats), links=links,
+        tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance or luck(), now=tick,
+        zone=ZoneInfo(settings.zone), mail_domain=domain, demo=settings.demo,
+    )  # fmt: skip
+
+
+def transport_for(settings: Settings) -> Transport:
+    """The way out for mail: SMTP where it is set, else nowhere, which only the demo should want."""
+    if settings.smtp_host:
+        return SmtpTransport(
+            settings.smtp_host, settings.smtp_port, user=settings.smtp_user, password=settings.smtp_password,
+            tls=settings.smtp_tls, mail_from=settings.mail_from,
+        )  # fmt: skip
+    return NowhereTransport()
+
+
+def worker_for(settings: Settings, parts: Parts) -> Worker:
+    """The thread that sends what the outbox holds, and lets quotes lapse and warranties expire by the day."""
+    return Worker(
+        parts.store, transport_for(settings), parts.now,
+        daily=(lambda: quoting.lapse(parts), lambda: covering.expire(parts), lambda: upkeep.forget(parts)),
+    )
