@@ -1,12 +1,14 @@
 """Drawing a level's plan to scale as SVG: one maker for the screen and for papers.
 
-Standard library only; knows neither Flask nor the store. It reads the geometry record of the takeoff
-(`rings` of walls with `x1 y1 x2 y2 length status` in feet, and `gap` for a walk that does not close) and
-answers text in which everything typed by people is escaped. The same plan gives the same bytes.
+Standard library only; knows neither Flask nor the store. It reads the geometry of the takeoff (Plan) and
+answers text in which everything is escaped, so a page may take it as it is. The same plan gives the same
+bytes. Each wall is a group `wall wall--STATUS` with its place among the walls in `data-wall` and the mark of
+its stretch in `data-stretch`; a wall whose siding has no place on the sheet has the status `unplaced`.
 """
 
 from __future__ import annotations
 
+from portal.core.takeoff.plan import Plan
 from portal.drawing.frame import Frame, Margins, fit
 from portal.drawing.lengths import feet_inches
 from portal.drawing.marks import gap_mark, north_arrow, scale_bar
@@ -21,7 +23,7 @@ from portal.drawing.strings import (
     seen_from,
     side_strings,
 )
-from portal.drawing.survey import PlanLike, Stretch, Survey, survey
+from portal.drawing.survey import Stretch, Survey, survey
 from portal.drawing.walls import draw_wall, placed
 
 __all__ = ["feet_inches", "plan_svg"]
@@ -31,7 +33,7 @@ ANGLED = 44.0
 
 
 def plan_svg(
-    plan: PlanLike,
+    plan: Plan,
     *,
     title: str,
     desc: str,

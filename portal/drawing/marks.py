@@ -53,7 +53,7 @@ def gap_mark(
     text = f"{word} {feet_inches(feet)}"
     half = lettered_width(text, size) / 2 + 4
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-    x += math.copysign(half + 12, heart[0] - x)
-    y += math.copysign(18, heart[1] - y) + size / 3
+    x += math.copysign(half + 10 + abs(end[0] - start[0]) / 2, heart[0] - x)
+    y += math.copysign(12 + abs(end[1] - start[1]) / 2, heart[1] - y) + size / 3
     drawn.append(pen.text((min(max(x, half), frame.width - half), y), text, size, red=True))
     return "".join(drawn)

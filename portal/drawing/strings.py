@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from portal.drawing.lengths import feet_inches, lettered_width
 from portal.drawing.pen import Pen, Point, track
-from portal.drawing.survey import Number, Stretch
+from portal.drawing.survey import Stretch
 
 OFFSET = 33.0
 BETWEEN = 30.0
@@ -154,7 +155,7 @@ def one_wall_tells_all(side: Side, seen: list[Stretch], corners: list[Point]) ->
 
 
 def side_strings(
-    strings: Strings, side: Side, seen: list[Stretch], corners: list[Point], overall: Number | None
+    strings: Strings, side: Side, seen: list[Stretch], corners: list[Point], overall: Fraction | None
 ) -> None:
     """The string of the walls of one side and, where it is not the same, the one over all."""
     us = [side.flat(corner)[0] for corner in corners]

@@ -12,7 +12,7 @@ import math
 from dataclasses import replace
 
 from portal.drawing.frame import Frame
-from portal.drawing.pen import Pen, Point, segments, track
+from portal.drawing.pen import Pen, Point, element, segments, track
 from portal.drawing.survey import Stretch
 
 DEPTH = {"wrapped": 7.0, "sided": 9.0}
@@ -106,4 +106,7 @@ def draw_wall(wall: Stretch, walls: list[Stretch], pen: Pen) -> str:
             lines.append(
                 pen.line(segments(hatch([start, end, last, first], hatch_angle(wall))), 0.9, "hatch")
             )
-    return f'<g class="wall wall--{wall.status}" data-wall="{wall.name}">{"".join(lines)}</g>'
+    group = {"class": f"wall wall--{wall.status}", "data-wall": wall.name}
+    if wall.mark:
+        group["data-stretch"] = wall.mark
+    return element("g", group, "".join(lines))
