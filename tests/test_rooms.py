@@ -57,7 +57,8 @@ ROOMS_IN_SIGHT = {
 }
 CLOSED_TO_WEB = ("portal.store", "portal.papers", "portal.post", "portal.wiring")
 OPEN_TO_WEB = ("portal.store.reads",)
-DOORS_OF_WEB = ("builder", "office", "field", "homeowner", "api")
+WEB_FOLDERS = {path.name for path in (PORTAL / "web").iterdir() if path.is_dir()}
+DOORS_OF_WEB = sorted(WEB_FOLDERS - {"shared", "__pycache__"})
 FRONT = ("portal/web/", "portal/__init__.py")
 MAY_WIRE = {"portal/__init__.py", "portal/cli.py", "portal/__main__.py"}
 
