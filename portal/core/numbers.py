@@ -69,3 +69,10 @@ def exactly(text: str) -> Fraction | None:
     power -= len(decimals)
     digits = int(whole_part + decimals)
     return Fraction(digits * 10**power) if power >= 0 else Fraction(digits, 10**-power)
+
+
+def plainly(value: Fraction) -> str:
+    """`value` as people write it: no more decimals than it has, and at most six."""
+    whole, rest = divmod(round(abs(value) * 10**6), 10**6)
+    decimals = f"{rest:06d}".rstrip("0")
+    return f"{'-' if value < 0 else ''}{whole}{'.' if decimals else ''}{decimals}"

@@ -24,15 +24,36 @@ def rounded(value: Decimal | Fraction | int | str, places: int) -> Decimal:
     """`value` to `places` decimals, half away from zero, exact however long it is."""
     if isinstance(value, bool) or not isinstance(value, Decimal | Fraction | int | str):
         raise TypeError(f"an amount is never a {type(value).__name__}")
-    exact = Fraction(value)
-    scale = 10**places
-    whole, rest = divmod(abs(exact.numerator) * scale, exact.denominator)
-    if rest * 2 >= exact.denominator:
-        whole += 1
-    signed = -whole if exact < 0 else whole
-    # The tuple form never rounds to the context's precision, whatever the size.
-    digits = tuple(int(d) for d in str(abs(signed)))
-    return Decimal((1 if signed < 0 else 0, digits, -places))
+    whole = _whole(Fraction(value), 10**places)
+    if places <= 0:
+        return Decimal(whole * 10**-places)
+    # From text a Decimal never rounds to the context's precision, whatever the size.
+    return Decimal(_with_point(whole, places))
 
 
-__all__ = ["CENT", "cents", "rounded"]
+def in_cents(value: Fraction) -> int:
+    """`value` in whole cents, half away from zero."""
+    return _whole(value, 100)
+
+
+def from_cents(count: int) -> Decimal:
+    """So many cents as an amount."""
+    return Decimal(_with_point(count, 2))
+
+
+def two_places(value: Fraction) -> str:
+    """`value` as text with two decimals, half away from zero: how every figure of an estimate is shown."""
+    return _with_point(_whole(value, 100), 2)
+
+
+def _whole(value: Fraction, scale: int) -> int:
+    above, below = value.numerator * scale, value.denominator
+    return (2 * above + below) // (2 * below) if above >= 0 else -((below - 2 * above) // (2 * below))
+
+
+def _with_point(count: int, places: int) -> str:
+    digits = str(abs(count)).zfill(places + 1)
+    return f"{'-' if count < 0 else ''}{digits[:-places]}.{digits[-places:]}"
+
+
+__all__ = ["CENT", "cents", "from_cents", "in_cents", "rounded", "two_places"]

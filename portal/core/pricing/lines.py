@@ -1,0 +1,72 @@
+"""The price of a house: lines by the rate book, the minimum charge, discount and tax."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from portal.core.money.amount import from_cents, in_cents
+from portal.core.pricing.rates import Rates
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line: `what` is treatment, second_coat, unwrap, call_out or minimum; feet and rate where it has them."""
+
+    what: str
+    feet: Fraction | None
+    rate: Fraction | None
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Lines of more than nothing and their totals, all to the cent."""
+
+    currency: str
+    lines: tuple[PriceLine, ...]
+    subtotal: Decimal
+    discount: Decimal
+    tax: Decimal
+    total: Decimal
+
+
+def price(total: Fraction, sided: Fraction, wrapped: Fraction, rates: Rates) -> Price:
+    """The price of `total` feet, of which `sided` get a second coat and `wrapped` are unwrapped."""
+    candidates = [
+        ("treatment", total, one_rate(total, rates), in_cents(by_bands(total, rates))),
+        ("second_coat", sided, rates.second_coat_per_foot, in_cents(sided * rates.second_coat_per_foot)),
+        ("unwrap", wrapped, rates.unwrap_per_foot, in_cents(wrapped * rates.unwrap_per_foot)),
+        ("call_out", None, None, in_cents(rates.call_out)),
+    ]
+    reached = sum(amount for *_, amount in candidates)
+    candidates.append(("minimum", None, None, in_cents(rates.minimum - Fraction(reached, 100))))
+    lines = tuple(PriceLine(what, feet, rate, from_cents(n)) for what, feet, rate, n in candidates if n > 0)
+    subtotal = reached + max(0, candidates[-1][3])
+    discount = _percent(subtotal, rates.discount_percent)
+    tax = _percent(subtotal - discount, rates.tax_percent)
+    due = subtotal - discount + tax
+    sums = (from_cents(subtotal), from_cents(discount), from_cents(tax), from_cents(due))
+    return Price(rates.currency, lines, *sums)
+
+
+def _percent(amount: int, percent: Fraction) -> int:
+    return in_cents(Fraction(amount, 10_000) * percent) if percent else 0
+
+
+def by_bands(feet: Fraction, rates: Rates) -> Fraction:
+    """The exact price of `feet` by slices: those of each band at its own rate, so that more never costs less."""
+    amount, start = Fraction(0), Fraction(0)
+    for band in rates.bands:
+        if band.up_to_feet is None or feet <= band.up_to_feet:
+            return amount + (feet - start) * band.per_foot
+        amount += (band.up_to_feet - start) * band.per_foot
+        start = band.up_to_feet
+    raise AssertionError("the last band has no end")
+
+
+def one_rate(feet: Fraction, rates: Rates) -> Fraction | None:
+    """The rate a foot, where the first band was enough for all of them."""
+    first = rates.bands[0]
+    return first.per_foot if first.up_to_feet is None or feet <= first.up_to_feet else None
