@@ -79,7 +79,7 @@ def _need(what: str, is_there: Callable[[], bool], packages: tuple[str, ...], br
         return
     line = f"apt-get install -y --no-install-recommends {' '.join(packages)}"
     if shutil.which("apt-get") and os.geteuid() == 0:
-        tell(f"Installing {what}: {line}")
+        tell(f"Installing {what}, which may take a minute: {line}")
         _apt(line.split())
         if is_there():
             return

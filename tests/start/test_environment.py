@@ -14,6 +14,8 @@ import pytest
 from seed_demo.start import environment
 from seed_demo.start.telling import CannotStart
 
+ROOT = Path(__file__).resolve().parents[2]
+
 pytestmark = pytest.mark.slow
 
 
@@ -155,6 +157,18 @@ def test_somebody_elses_broken_environment_is_left_alone(project: Path) -> None:
 
     with pytest.raises(CannotStart, match="Move it away"):
         environment.ready(project, "run")
+
+
+def test_two_starts_at_once_make_one_environment(project: Path) -> None:
+    code = f"import pathlib, seed_demo.start.environment as e; e.ready(pathlib.Path({str(project)!r}), 'run')"
+    command = [sys.executable, "-c", code]
+    both = [subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) for _ in range(2)]
+
+    said = [process.communicate(timeout=120)[0] for process in both]
+
+    assert [process.returncode for process in both] == [0, 0]
+    assert sum("waiting for it" in text for text in said) == 1
+    assert sum("Installing" in text for text in said) == 1
 
 
 def test_without_a_package_client_outside_the_one_that_python_carries_is_used(
