@@ -85,7 +85,10 @@ def test_a_stylesheet_keeps_to_plain_means(path):
     assert not [s for s in selectors if re.search(r"#[a-z]", s, re.I)]
     for means in ("!important", "gradient(", "box-shadow", "text-shadow", "@import", "http:", "https:"):
         assert means not in text
-    assert set(re.findall(r"border-radius:\s*([^;]+);", text)) <= {"0"}
+    # A radio button is a circle, or nobody knows it for one; nothing else is round.
+    assert set(re.findall(r"border-radius:\s*([^;]+);", text)) <= (
+        {"0", "50%"} if path.name == "forms.css" else {"0"}
+    )
 
 
 @pytest.mark.parametrize("path", [p for p in STYLES if p.name != "tokens.css"], ids=named)
