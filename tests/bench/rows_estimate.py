@@ -18,7 +18,10 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def run(*words: str | Path) -> bytes:
     """A fresh Python with these words; what it printed."""
-    return subprocess.run([sys.executable, *words], cwd=ROOT, check=True, capture_output=True).stdout
+    ran = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True)
+    if ran.returncode:
+        raise RuntimeError(f"{words} failed:\n{ran.stderr.decode()}")
+    return ran.stdout
 
 
 @row("1,000 estimates through --many", against="the same sums in bare integers", aim=8)
