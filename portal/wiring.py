@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import logging
 import secrets
+from collections.abc import Callable
 from datetime import UTC, datetime
 from email.utils import parseaddr
 from zoneinfo import ZoneInfo
@@ -24,17 +24,10 @@ from portal.store.blobs import Blobs
 from portal.store.transaction import Store, connect
 from portal.tokens import Tokens
 
-log = logging.getLogger("sillbook")
-
 
 def now() -> datetime:
     """The one clock: UTC."""
     return datetime.now(UTC)
-
-
-def new_id() -> str:
-    """An id of 20 characters, 98 bits of luck, without look-alikes."""
-    return "".join(secrets.choice(ALPHABET) for _ in range(20)).lower()
 
 
 def luck() -> Luck:
@@ -42,21 +35,26 @@ def luck() -> Luck:
     return Luck(below=secrets.randbelow, token=lambda: secrets.token_urlsafe(24))
 
 
+def ids(chance: Luck) -> Callable[[], str]:
+    """A maker of ids: 20 characters, 98 bits of luck, without look-alikes."""
+    return lambda: "".join(ALPHABET[chance.below(len(ALPHABET))] for _ in range(20)).lower()
+
+
 def formats_for(settings: Settings) -> Formats:
     """How the office's readers read. Catalogs of other languages come with them; English is its own."""
     return Formats(locale="en_US", zone=ZoneInfo(settings.zone), translate=str)
 
 
-def build(settings: Settings, clock: object = None, chance: Luck | None = None) -> Parts:
+def build(settings: Settings, tick: Callable[[], datetime] = now, chance: Luck | None = None) -> Parts:
     """The parts, ready for use. Tests and the demo hand in a clock and luck of their own."""
-    tick = clock if callable(clock) else now
+    chance = chance or luck()
     formats = formats_for(settings)
     links = Links(settings.base_url)
     domain = parseaddr(settings.mail_from)[1].rpartition("@")[2] or "localhost"
     return Parts(
-        store=Store(connect(settings.database), tick, new_id), blobs=Blobs(settings.blobs),
+        store=Store(connect(settings.database), tick, ids(chance)), blobs=Blobs(settings.blobs),
         papers=Papers(settings.paper, formats), letters=Letters(formats), links=links,
-        tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance or luck(), now=tick,
+        tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance, now=tick,
         zone=ZoneInfo(settings.zone), mail_domain=domain, demo=settings.demo,
     )  # fmt: skip
 

@@ -47,8 +47,8 @@ class InForce:
             edition=self.product.number, name=figures.name, registration=self.product.document["registration"],
             classification=self.product.document["classification"],
             active_ingredient=self.product.document["active_ingredient"],
-            dry_minutes=_decimal(figures.dry_minutes), height_feet=_decimal(figures.height_feet),
-            water_per_concentrate=_decimal(figures.water_per_concentrate),
+            dry_minutes=decimal(figures.dry_minutes), height_feet=decimal(figures.height_feet),
+            water_per_concentrate=decimal(figures.water_per_concentrate),
         )  # fmt: skip
 
     def warranty_terms(self) -> Terms:
@@ -69,7 +69,7 @@ class InForce:
         )  # fmt: skip
 
 
-def _decimal(value: Any) -> Decimal:
+def decimal(value: Any) -> Decimal:
     """An exact figure of an edition: they are entered as decimals, so this loses nothing."""
     return Decimal(value.numerator) / Decimal(value.denominator)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from portal.acts.editions import InForce, in_force
@@ -62,8 +61,3 @@ def work_out(parts: Parts, who: Actor, house: dict[str, Any]) -> Figures:
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
         return figures_today(parts, work, house)
-
-
-def percent(value: Any) -> Decimal:
-    """A percent of a rates document (a number or text, or left out) as an exact decimal."""
-    return Decimal(str(value))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from portal.acts.editions import in_force
-from portal.acts.estimating import figures, percent
+from portal.acts.editions import decimal, in_force
+from portal.acts.estimating import figures
 from portal.acts.lot_state import builder_of, lot_name, lot_to_change, place_of, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be
 from portal.acts.trail import mail, mail_builder, mail_office, note, once
@@ -19,6 +18,7 @@ from portal.core.money.amount import cents
 from portal.core.money.invoice import read_amount
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
+from portal.core.pricing.rates import Rates, read_rates
 from portal.core.words import say
 from portal.store import jobs, lots, owed, people, quotes
 from portal.store.tables import Extra
@@ -29,9 +29,8 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
     """The quote as it would be sent now: by today's editions, from the revision's own takeoff."""
     editions = in_force(work, parts.today())
     result = figures(revision.takeoff.house, editions)
-    rates, walls = editions.rates.document, result.walls()
-    second = Decimal(str(rates.get("second_coat_per_foot", "0.60")))
-    unwrap = Decimal(str(rates.get("unwrap_per_foot", "0.25")))
+    rates, walls = read_rates(editions.rates.document), result.walls()
+    second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
     return QuoteDocument(
         number=revision.quote.number, revision=revision.number, place=place_of(lot),
         builder=builder_of(lot, people.person(work, lot.created_by).name), office=editions.office(),
@@ -51,11 +50,9 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
     )  # fmt: skip
 
 
-def _offer(answer: dict[str, Any], rates: dict[str, Any], extras: list[Any]) -> Offer:
+def _offer(answer: dict[str, Any], rates: Rates, extras: list[Any]) -> Offer:
     lines = [Line("extra", extra.label, extra.amount, reason=extra.reason) for extra in extras]
-    return offer_from(
-        answer["price"], lines, percent(rates.get("discount_percent", "0")), percent(rates.get("tax_percent", "0"))
-    )
+    return offer_from(answer["price"], lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
 
 
 def _open_revision(work: Work, lot: Any, *states: str) -> Any:

@@ -20,7 +20,7 @@ def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = N
     )
 
 
-def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, **values: Any) -> None:
+def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, /, **values: Any) -> None:
     """Put a letter in the outbox, in the act's own transaction."""
     if not to:
         return
@@ -31,13 +31,15 @@ def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None
     )  # fmt: skip
 
 
-def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, **values: Any) -> None:
+def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, /, **values: Any) -> None:
     """A letter to everybody in the office."""
     for person in people.persons(work, kind="office"):
         mail(parts, work, kind, person.email, lot_id, name=person.name, **values)
 
 
-def mail_builder(parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, **values: Any) -> None:
+def mail_builder(
+    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, **values: Any
+) -> None:
     """A letter to everybody of a builder's company."""
     for person in people.persons(work, kind="builder", company_id=company_id):
         mail(parts, work, kind, person.email, lot_id, name=person.name, **values)

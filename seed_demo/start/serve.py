@@ -12,6 +12,7 @@ import socket
 import sys
 from pathlib import Path
 
+from portal.acts.parts import Parts
 from portal.settings import Settings, from_environment
 from portal.store import migrate
 from seed_demo.start.command import ROOT, arguments
@@ -103,22 +104,24 @@ def serve(place: Place, door: socket.socket, address: str) -> None:
     from portal import create_app, wiring
 
     settings = settings_for(place.data, address)
-    app = create_app(settings, wiring.build(settings))
+    parts = wiring.build(settings)
+    app = create_app(settings, parts)
     server = waitress.create_server(app, sockets=[door], threads=8)
     place.says(f"{address} is served by process {os.getpid()}")
-    tell(sign_ins(address))
-    server.run()  # comes back on Ctrl-C
+    tell(sign_ins(parts, address))
+    with wiring.worker_for(settings, parts):
+        server.run()  # comes back on Ctrl-C
     tell("\nStopped. The data is kept; start again to go on.")
 
 
-def sign_ins(address: str) -> str:
+def sign_ins(parts: Parts, address: str) -> str:
     """The four kinds of user, each with a link and how to sign in, as aligned lines."""
     from seed_demo import scenario
 
     rows = [("", "Who", "Sign-in", "Password", "Link")]
     rows += [
         (kind, name, email or "none needed", password or "-", address + path)
-        for kind, name, email, password, path in scenario.sign_ins()
+        for kind, name, email, password, path in scenario.sign_ins(parts)
     ]
     widths = [max(len(row[column]) for row in rows) for column in range(4)]
     lines = ["  ".join([*map(str.ljust, row, widths), row[4]]) for row in rows]

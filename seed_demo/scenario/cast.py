@@ -1,0 +1,79 @@
+"""Who and what the demo is made of. Everybody and everything here is invented."""
+
+from __future__ import annotations
+
+from typing import Any
+
+PASSWORD = "before the drywall"
+
+OWNER = ("Odile Marchbank", "odile@plumbline.example.com")
+OFFICE = ("Terrence Udall", "terrence@plumbline.example.com")
+TECHNICIANS = (
+    ("Wendell Pike", "wendell@plumbline.example.com", "CA-0417"),
+    ("Rosa Imber", "rosa@plumbline.example.com", "CA-0533"),
+)
+BUILDERS: dict[str, dict[str, Any]] = {
+    "Harrow & Finch Homes": {
+        "address": "12 Kiln Street\nTamarack Ford, IA 52999", "phone": "555-0120", "email": "office@harrowfinch.example.com",
+        "people": (("Harriet Finch", "harriet@harrowfinch.example.com"), ("Gil Otter", "gil@harrowfinch.example.com")),
+    },
+    "Osier Creek Builders": {
+        "address": "4 Weir Road\nTamarack Ford, IA 52999", "phone": "555-0131", "email": "desk@osiercreek.example.com",
+        "people": (("Bram Sorrel", "bram@osiercreek.example.com"),),
+    },
+}  # fmt: skip
+
+FIRM: dict[str, Any] = {
+    "name": "Plumb Line Wood Protection",
+    "address": ["31 Sawyer Row", "Tamarack Ford, IA 52999"],
+    "phone": "555-0100",
+    "email": "office@plumbline.example.com",
+    "license": "WP-20417 (invented)",
+    "quote_days": 30,
+    "net_days": 30,
+    "pay_to": "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. Check, or bank transfer by arrangement.",
+}
+
+PRODUCT: dict[str, Any] = {
+    "figures": {
+        "name": "Borate concentrate (demo)",
+        "containers": [{"gallons": "1", "cost": "92.00"}, {"gallons": "5", "cost": "415.00"}],
+    },
+    "registration": "00000-00",
+    "classification": "unclassified",
+    "active_ingredient": "disodium octaborate tetrahydrate",
+}
+
+RATES: dict[str, Any] = {
+    "currency": "USD",
+    "bands": [
+        {"up_to_feet": "300", "per_foot": "1.45"},
+        {"up_to_feet": "1000", "per_foot": "1.20"},
+        {"per_foot": "0.95"},
+    ],
+    "minimum": "395.00",
+    "second_coat_per_foot": "0.60",
+    "unwrap_per_foot": "0.25",
+    "call_out": "35.00",
+    "discount_percent": "0",
+    "tax_percent": "7",
+}
+
+CREW: dict[str, Any] = {"sprayers": 1}
+
+TERMS: dict[str, Any] = {
+    "title": "Framing treatment warranty (demo wording: a lawyer should read yours)",
+    "years": 10,
+    "covers": [
+        "Treating again, free of charge, framing that was treated and shows live wood-destroying insects or decay.",
+    ],
+    "voids": [
+        "Treated wood that was cut, drilled through or replaced afterward and not treated again.",
+        "Wood added after the treatment, unless it was treated and added to this record.",
+        "Standing water or a leak that was not mended within 30 days of being known.",
+        "Soil or mulch against the siding.",
+    ],
+    "ask": "Call the office with the warranty number; somebody looks at the house within 10 working days.",
+    "notice": "This is the office's own promise and nothing else. It promises nothing about the product itself.",
+    "release": "paid",
+}

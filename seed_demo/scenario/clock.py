@@ -1,0 +1,39 @@
+"""A clock that the story turns, and luck that falls the same way each time."""
+
+from __future__ import annotations
+
+import random
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from portal.acts.parts import Luck
+from portal.core.cover.numbers import ALPHABET
+
+
+class StoryClock:
+    """Stands where the story put it; each look moves it a second on, so that nothing happens at once."""
+
+    def __init__(self, today: date, zone: ZoneInfo) -> None:
+        self.today, self.zone = today, zone
+        self.moment = datetime.combine(today, time(8), tzinfo=zone)
+
+    def __call__(self) -> datetime:
+        self.moment += timedelta(seconds=1)
+        return self.moment.astimezone(UTC)
+
+    def day(self, offset: int) -> date:
+        """The day so many days from today, weekends stepped over backward."""
+        day = self.today + timedelta(days=offset)
+        while offset < 0 and day.weekday() >= 5:
+            day -= timedelta(days=1)
+        return day
+
+    def turn_to(self, offset: int, hour: int, minute: int = 0) -> None:
+        """Put the clock to an hour of a day."""
+        self.moment = datetime.combine(self.day(offset), time(hour, minute), tzinfo=self.zone)
+
+
+def steady_luck() -> Luck:
+    """Draws that are the same in every demo: for a demo only, since anybody could guess them."""
+    draw = random.Random(20417)
+    return Luck(below=draw.randrange, token=lambda: "".join(draw.choice(ALPHABET) for _ in range(32)).lower())
