@@ -1,0 +1,1 @@
+"""The commands of `python3 -m portal`, a module each; `portal.cli` lists them."""
