@@ -15,13 +15,13 @@ from typing import BinaryIO, NoReturn, TypeVar
 
 from portal.commands.written import as_line, as_sheet, bounded_lines, errors
 from portal.core.errors import BadInput, Problem
-from portal.core.estimate import CREW, PRODUCT, RATES, Crew, Product, Rates, answer, estimate
+from portal.core.estimate import CREW, PRODUCT, RATES, answer, estimate
 from portal.core.jsontext import LARGEST_BYTES, parse_json, quoted
-from portal.core.pricing.rates import read_rates
+from portal.core.pricing.rates import Rates, read_rates
 from portal.core.takeoff.house import House
 from portal.core.takeoff.reading import read_house
-from portal.core.treatment.crew import read_crew
-from portal.core.treatment.product import read_product
+from portal.core.treatment.crew import Crew, read_crew
+from portal.core.treatment.product import Product, read_product
 from portal.core.words import say
 
 STANDARD_INPUT = "-"
@@ -58,8 +58,12 @@ def _asked(arguments: Sequence[str]) -> argparse.Namespace:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
-    line.add_argument("house", nargs="?", metavar="HOUSE.json", help="a house document; - reads standard input")
-    line.add_argument("--many", metavar="LINES.jsonl", help="one house a line in, one answer a line out, in order")
+    line.add_argument(
+        "house", nargs="?", metavar="HOUSE.json", help="a house document; - reads standard input"
+    )
+    line.add_argument(
+        "--many", metavar="LINES.jsonl", help="one house a line in, one answer a line out, in order"
+    )
     line.add_argument("--product", metavar="P.json", help="the product, where it is not the default")
     line.add_argument("--crew", metavar="C.json", help="the crew, where it is not the default")
     line.add_argument("--rates", metavar="R.json", help="the rates, where they are not the default")
@@ -134,7 +138,7 @@ def _tried(file: str, at: str, read: Callable[[object], Read]) -> Read | BadInpu
 
 def _opened(file: str, at: str) -> BinaryIO:
     if file == STANDARD_INPUT:
-        return sys.stdin.buffer  # type: ignore[return-value]
+        return sys.stdin.buffer
     try:
         return open(file, "rb")  # the caller closes it
     except OSError as wrong:
@@ -142,4 +146,6 @@ def _opened(file: str, at: str) -> BinaryIO:
 
 
 def _unreadable(file: str, at: str, wrong: OSError) -> BadInput:
-    return BadInput([Problem(at, say("{file} cannot be read: {reason}", file=quoted(file), reason=wrong.strerror))])
+    return BadInput(
+        [Problem(at, say("{file} cannot be read: {reason}", file=quoted(file), reason=wrong.strerror))]
+    )

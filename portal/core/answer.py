@@ -15,7 +15,7 @@ from portal.core.treatment.minutes import Minutes
 
 
 def answer(estimate: Estimate) -> dict[str, Any]:
-    """The estimate as a document: feet, gallons, ounces, minutes and hours to two places, money to the cent."""
+    """The estimate as a document: feet, gallons, ounces, minutes, hours to two places, money to the cent."""
     found = {
         "name": estimate.house.name,
         "basis": estimate.feet.basis,
@@ -97,7 +97,8 @@ def _batch(batch: Batch) -> dict[str, str]:
 
 
 _KINDS = (
-    "setup", "prepare", "mix", "first_coat", "outside", "unwrap", "second_coat", "waiting", "cleanup", "elapsed",
+    "setup", "prepare", "mix", "first_coat", "outside", "unwrap", "second_coat", "waiting", "cleanup",
+    "elapsed",
 )  # fmt: skip
 
 

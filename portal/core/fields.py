@@ -71,7 +71,13 @@ def _is_control(character: str) -> bool:
 
 
 def length(
-    fields: dict[str, object], key: str, at: str, problems: Problems, *, zero: bool = False, signed: bool = False
+    fields: dict[str, object],
+    key: str,
+    at: str,
+    problems: Problems,
+    *,
+    zero: bool = False,
+    signed: bool = False,
 ) -> Fraction:
     """The length `fields[key]` in feet; zero where it is missing (told already) or wrong (told now)."""
     if key not in fields:
@@ -132,7 +138,10 @@ def whole(value: object, at: str, problems: Problems, least: int, most: int) -> 
     if isinstance(exact, Fraction) and exact.denominator == 1 and least <= exact <= most:
         return exact.numerator
     says = say(
-        "this must be a whole number from {least} to {most}, not {read}", least=least, most=most, read=quoted(value)
+        "this must be a whole number from {least} to {most}, not {read}",
+        least=least,
+        most=most,
+        read=quoted(value),
     )
     problems.append(Problem(at, says))
     return None

@@ -115,7 +115,11 @@ def _pieces(value: object, depth: int) -> list[str]:
         return ["[", ", ".join(inner), "]"]
     if isinstance(value, dict):
         few = [key for key, _ in zip(value, range(QUOTED_CHARACTERS), strict=False)]
-        return ["{", ", ".join(f"“{str(key)[:QUOTED_CHARACTERS]}”: {_part(value[key], depth)}" for key in few), "}"]
+        return [
+            "{",
+            ", ".join(f"“{str(key)[:QUOTED_CHARACTERS]}”: {_part(value[key], depth)}" for key in few),
+            "}",
+        ]
     if isinstance(value, int) and value.bit_length() > 10_000:
         return ["a very long number"]
     return [str(value)[: QUOTED_CHARACTERS + 1]]

@@ -62,7 +62,9 @@ def _odd(level: Level, feet: LevelFeet) -> Iterator[Said]:
     if survey.closing_gap:
         gap = two_places(survey.closing_gap)
         yield say(
-            "{level}: the walk ends {gap} ft from where it began; the feet are as measured.", level=level.name, gap=gap
+            "{level}: the walk ends {gap} ft from where it began; the feet are as measured.",
+            level=level.name,
+            gap=gap,
         )
     if survey.slit:
         yield say("{level}: parts of the floor lie less than an inch apart; are they one?", level=level.name)
@@ -76,10 +78,13 @@ def _odd(level: Level, feet: LevelFeet) -> Iterator[Said]:
     area = survey.floor_area
     if area and feet.interior > area * DENSE_INTERIOR:
         yield say(
-            "{level}: more than half a foot of interior wall to a square foot of floor; is that so?", level=level.name
+            "{level}: more than half a foot of interior wall to a square foot of floor; is that so?",
+            level=level.name,
         )
     if isinstance(level.outline, Measured) and area and survey.exterior**2 < area * _FOUR_PI:
-        yield say("{level}: exterior walls of this length cannot enclose the floor area given.", level=level.name)
+        yield say(
+            "{level}: exterior walls of this length cannot enclose the floor area given.", level=level.name
+        )
 
 
 def _of_product(feet: Feet, product: Product) -> Iterator[Said]:

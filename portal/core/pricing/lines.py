@@ -12,7 +12,7 @@ from portal.core.pricing.rates import Rates
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line: `what` is treatment, second_coat, unwrap, call_out or minimum; feet and rate where it has them."""
+    """One line: treatment, second_coat, unwrap, call_out or minimum, with feet and rate where it has them."""
 
     what: str
     feet: Fraction | None
@@ -56,7 +56,7 @@ def _percent(amount: int, percent: Fraction) -> int:
 
 
 def by_bands(feet: Fraction, rates: Rates) -> Fraction:
-    """The exact price of `feet` by slices: those of each band at its own rate, so that more never costs less."""
+    """The exact price of `feet` by slices, each at its own rate, so that more never costs less."""
     amount, start = Fraction(0), Fraction(0)
     for band in rates.bands:
         if band.up_to_feet is None or feet <= band.up_to_feet:

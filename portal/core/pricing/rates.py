@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from portal.core.errors import BadInput, Problem
 from portal.core.fields import Problems, entries, items, number, within
-from portal.core.jsontext import Numeral, quoted
+from portal.core.jsontext import quoted
 from portal.core.words import say
 
 MOST_BANDS = 12
+CURRENCY = re.compile("[A-Z]{3}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +69,8 @@ def read_rates(document: object, at: str = "rates") -> Rates:
 
 
 def _currency(value: object, at: str, problems: Problems) -> str:
-    if isinstance(value, str) and not isinstance(value, Numeral) and len(value) == 3:
-        if value.isascii() and value.isalpha() and value.isupper():
-            return value
+    if isinstance(value, str) and CURRENCY.fullmatch(value):
+        return value
     problems.append(Problem(at, say("a currency is three capital letters, not {read}", read=quoted(value))))
     return ""
 
@@ -93,13 +94,17 @@ def _read_band(value: object, at: str, last: bool, reached: Fraction, problems: 
         return Band(None, Fraction(0))
     required = ("per_foot",) if last else ("up_to_feet", "per_foot")
     fields = entries(value, at, problems, required, ("up_to_feet",))
-    per_foot = number(fields["per_foot"], f"{at}.per_foot", problems, least=0) if "per_foot" in fields else None
+    per_foot = (
+        number(fields["per_foot"], f"{at}.per_foot", problems, least=0) if "per_foot" in fields else None
+    )
     end = None
     if "up_to_feet" in fields and last:
         problems.append(Problem(f"{at}.up_to_feet", say("the last band has no end")))
     elif "up_to_feet" in fields:
         end = number(fields["up_to_feet"], f"{at}.up_to_feet", problems, over=0)
         if end is not None and end <= reached:
-            says = say("bands ascend: {read} is not over the band before it", read=quoted(fields["up_to_feet"]))
+            says = say(
+                "bands ascend: {read} is not over the band before it", read=quoted(fields["up_to_feet"])
+            )
             problems.append(Problem(f"{at}.up_to_feet", says))
     return Band(end, per_foot or Fraction(0))

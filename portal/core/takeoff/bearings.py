@@ -11,9 +11,7 @@ from functools import lru_cache
 
 SCALE = 10**36
 
-NAMED = {
-    name: Fraction(45 * turn) for turn, name in enumerate(("N", "NE", "E", "SE", "S", "SW", "W", "NW"))
-}
+NAMED = {name: Fraction(45 * turn) for turn, name in enumerate(("N", "NE", "E", "SE", "S", "SW", "W", "NW"))}
 
 _GUARD = 10**12
 _PI = 3141592653589793238462643383279502884197169399375  # times 10**48

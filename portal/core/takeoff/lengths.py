@@ -7,8 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
-from portal.core.jsontext import Numeral, quoted
 from portal.core.errors import BadInput, Problem
+from portal.core.jsontext import Numeral, quoted
 from portal.core.numbers import exactly
 from portal.core.words import Said, say
 
@@ -59,7 +59,9 @@ def length_or_fault(value: object, *, zero: bool = False, signed: bool = False) 
     elif isinstance(value, str):
         text = value.strip()
         if len(text) > LONGEST_TEXT:
-            return say("a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(value))
+            return say(
+                "a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(value)
+            )
         feet = _from_number(text) if isinstance(value, Numeral) else _from_text(text)
     elif isinstance(value, Fraction):
         feet = value
@@ -93,7 +95,9 @@ def _no_length(value: object) -> Said:
 @lru_cache(maxsize=4096)
 def _from_number(text: str) -> Fraction | Said:
     if len(text) > LONGEST_TEXT:
-        return say("a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(Numeral(text)))
+        return say(
+            "a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(Numeral(text))
+        )
     exact = exactly(text) if text[-1:].isdigit() else None
     return _no_length(Numeral(text)) if exact is None else exact
 
@@ -144,4 +148,4 @@ def feet_and_inches(feet: Fraction) -> str:
     inches = Fraction(rest, 16)
     part = inches - int(inches)
     shown = f"{whole}' {int(inches)}"
-    return f"{'-' if feet < 0 and sixteenths else ''}{shown}{f' {part}' if part else ''}\""
+    return f'{"-" if feet < 0 and sixteenths else ""}{shown}{f" {part}" if part else ""}"'

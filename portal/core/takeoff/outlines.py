@@ -5,8 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from portal.core.errors import Problem
-from portal.core.fields import Problems, as_number, choice, entries, items, length, number
+from portal.core.fields import Problems, choice, entries, items, length, number
 from portal.core.jsontext import quoted
+from portal.core.numbers import as_number
 from portal.core.takeoff import union, walk
 from portal.core.takeoff.bearings import NAMED
 from portal.core.takeoff.house import (
@@ -120,9 +121,14 @@ def _area(fields: dict[str, object], at: str, problems: Problems) -> Fraction | 
 
 
 def survey_of_area(area: Fraction) -> Survey:
-    """The feet around a rectangle of `area` square feet: twice as long as wide; square; four times as long."""
+    """Feet around `area` square feet: a rectangle twice as long as wide, a square, one four times as long."""
     middle, low, high = root(18 * area), root(16 * area), root(25 * area)
     return Survey(middle, low, high, area, estimated=True)
 
 
-_READERS = {"rectangles": _read_rectangles, "walk": _read_walk, "measured": _read_measured, "area": _read_area}
+_READERS = {
+    "rectangles": _read_rectangles,
+    "walk": _read_walk,
+    "measured": _read_measured,
+    "area": _read_area,
+}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import hypot
 
 from portal.core.takeoff import union, walk
@@ -39,8 +40,10 @@ class Wall:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The level's outline as rings of walls, floor on the left (outer rings counterclockwise, courts clockwise).
+    """The level's outline as rings of walls.
 
+    Rings of rectangles have the floor on their left: outer ones run counterclockwise, courts
+    clockwise, and floors that touch in a corner stay apart. A walk is one ring, as it was walked.
     `gap` is the line from the end of a walk back to its start, where it does not close by itself.
     """
 
@@ -97,7 +100,7 @@ def _placed(level: Level, mark: str) -> str:
 def _of_walk(level: Level, outline: Walk) -> Plan:
     way = walk.path(outline.walls)
     corners = [_corner(x, way.unit, way.exact) + _corner(y, way.unit, way.exact) for x, y in way.corners]
-    clockwise = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(way.corners, way.corners[1:], strict=False)) < 0
+    clockwise = sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(way.corners)) < 0
     walls = []
     for i, wall in enumerate(outline.walls):
         start, end = corners[i], corners[i + 1]

@@ -72,7 +72,11 @@ def _every_wall_has_its_own(outline: object) -> bool:
     if not isinstance(outline, dict) or outline.get("by") != "walk":
         return False
     walls = outline.get("walls")
-    return isinstance(walls, list | tuple) and bool(walls) and all(isinstance(w, dict) and "siding" in w for w in walls)
+    return (
+        isinstance(walls, list | tuple)
+        and bool(walls)
+        and all(isinstance(w, dict) and "siding" in w for w in walls)
+    )
 
 
 def _read_interior(

@@ -60,7 +60,9 @@ def _read_lengths(value: dict[str, object], at: str, read: Read | None, problems
     named = [status for status in STATUSES if status in fields]
     rests = [status for status in named if fields[status] == REST]
     feet = {
-        status: length(fields, status, at, problems, zero=True) if status in named and status not in rests else Fraction(0)
+        status: length(fields, status, at, problems, zero=True)
+        if status in named and status not in rests
+        else Fraction(0)
         for status in STATUSES
     }
     if not named:

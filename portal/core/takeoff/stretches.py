@@ -77,7 +77,9 @@ def level_parts(level: Level) -> Iterator[Part]:
                 yield Part(status, _PART_LABELS[status], length, status)
     elif isinstance(level.outline, Walk):
         for number, wall in enumerate(level.outline.walls, 1):
-            yield Part(f"w{number}", wall_label(number, wall.heading), wall.length, wall.siding or str(siding))
+            yield Part(
+                f"w{number}", wall_label(number, wall.heading), wall.length, wall.siding or str(siding)
+            )
     elif isinstance(level.outline, Rectangles) and survey.faces:
         for face, length in zip(FACES, survey.faces, strict=True):
             status = getattr(siding, face) if isinstance(siding, SidingByFace) else str(siding)
@@ -89,7 +91,9 @@ def level_parts(level: Level) -> Iterator[Part]:
 def wall_label(number: int, heading: Fraction) -> Said:
     """How a wall of a walk is called; `number` counts from 1."""
     names = [name for name, degrees in NAMED.items() if degrees == heading]
-    return say("wall {number}, heading {heading}", number=number, heading=names[0] if names else _degrees(heading))
+    return say(
+        "wall {number}, heading {heading}", number=number, heading=names[0] if names else _degrees(heading)
+    )
 
 
 def _degrees(heading: Fraction) -> str:
@@ -118,7 +122,9 @@ def found_feet(house: House, found: Mapping[str, str]) -> FeetByStatus:
         unknown.discard(stretch.key)
         status = found.get(stretch.key, stretch.status)
         if status not in feet:
-            says = say("this must be one of {choices}, not {read}", choices=", ".join(STATUSES), read=quoted(status))
+            says = say(
+                "this must be one of {choices}, not {read}", choices=", ".join(STATUSES), read=quoted(status)
+            )
             raise BadInput([Problem(stretch.key, says)])
         feet[status] += stretch.length
     if unknown:

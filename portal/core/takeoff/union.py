@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from portal.core.takeoff.house import Rectangle, Survey
@@ -16,9 +17,9 @@ from portal.core.takeoff.house import Rectangle, Survey
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """The floor as covered cells. `columns[i]` has bit j set where cell (xs[i]..xs[i+1], ys[j]..ys[j+1]) is floor.
+    """The floor as covered cells, cut at the lines `xs` and `ys` (in 1/`unit` of a foot).
 
-    `xs` and `ys` are in 1/`unit` of a foot.
+    `columns[i]` has bit j set where the cell from xs[i] to xs[i+1] and ys[j] to ys[j+1] is floor.
     """
 
     unit: int
@@ -30,13 +31,13 @@ class Grid:
 def survey(rectangles: Sequence[Rectangle]) -> Survey:
     """Feet, area and faces of the union of `rectangles`."""
     if len(rectangles) == 1:
-        width, depth = rectangles[0].width, rectangles[0].depth
-        feet = 2 * (width + depth)
-        return Survey(feet, feet, feet, width * depth, (width, depth, width, depth))
+        ns, ew = rectangles[0].width, rectangles[0].depth
+        feet = 2 * (ns + ew)
+        return Survey(feet, feet, feet, ns * ew, (ns, ew, ns, ew))
     floor = grid(rectangles)
     east = north = area = 0
     for left, right, width in zip(floor.columns, (*floor.columns[1:], 0), _steps(floor.xs), strict=True):
-        # Every line across the floor enters it as often as it leaves: north is as long as south, east as west.
+        # A line across the floor enters it as often as it leaves: north is as long as south, east as west.
         east += _height(left & ~right, floor.ys)
         north += width * (left & ~(left >> 1)).bit_count()
         area += width * _height(left, floor.ys)
@@ -69,7 +70,7 @@ def _scaled(value: Fraction, unit: int) -> int:
 
 
 def _steps(lines: Sequence[int]) -> Iterable[int]:
-    return (after - before for before, after in zip(lines, lines[1:], strict=False))
+    return (after - before for before, after in pairwise(lines))
 
 
 def _height(cells: int, ys: Sequence[int]) -> int:
@@ -99,8 +100,7 @@ def _narrow(cells: int, lines: Sequence[int], inch: Fraction) -> bool:
     # A gap lies between two covered cells of one column or row.
     covered = [j for j in range(cells.bit_length()) if cells >> j & 1]
     return any(
-        after - before > 1 and lines[after] - lines[before + 1] < inch
-        for before, after in zip(covered, covered[1:], strict=False)
+        after - before > 1 and lines[after] - lines[before + 1] < inch for before, after in pairwise(covered)
     )
 
 

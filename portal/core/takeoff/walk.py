@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from portal.core.takeoff.bearings import SCALE, is_square, one_foot
@@ -73,7 +74,7 @@ def _length(point: Point, way: Path) -> Fraction:
 
 
 def _area(way: Path) -> Fraction:
-    twice = sum(x * y2 - x2 * y for (x, y), (x2, y2) in zip(way.corners, way.corners[1:], strict=False))
+    twice = sum(x * y2 - x2 * y for (x, y), (x2, y2) in pairwise(way.corners))
     exact = Fraction(abs(twice), 2 * way.unit**2)
     return exact if way.exact else Fraction(round(exact * _CUT), _CUT)
 
@@ -119,18 +120,22 @@ def _crossing(walls: Sequence[WalkedWall], way: Path, limit: Fraction) -> Said |
     for first in range(last):
         if (walls[first].heading - walls[first + 1].heading) % 360 == 180:
             return say("wall {second} folds back on wall {first}", first=first + 1, second=first + 2)
-    lines = list(zip(corners, corners[1:], strict=False))
+    lines = list(pairwise(corners))
     for first in range(last + 1):
         for second in range(first + 2, last + 1):
             if (first, second) == (0, last):
                 continue
             if meet(lines[first], lines[second], hair):
-                return say("wall {second} crosses or touches wall {first}", first=first + 1, second=second + 1)
+                return say(
+                    "wall {second} crosses or touches wall {first}", first=first + 1, second=second + 1
+                )
     near = int((limit + HAIR) * way.unit)
     if not meet_only_near(corners[0], lines[last], lines[0], near, hair):
         return say("wall {second} crosses or touches wall {first}", first=1, second=last + 1)
     closing = (corners[-1], corners[0])
     for between in range(1, last):
         if corners[-1] != corners[0] and meet(closing, lines[between], hair):
-            return say("the straight line that closes the walk crosses or touches wall {wall}", wall=between + 1)
+            return say(
+                "the straight line that closes the walk crosses or touches wall {wall}", wall=between + 1
+            )
     return None

@@ -62,7 +62,11 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
     concentrate = reckoned / product.feet_per_gallon
     count = ceil(concentrate / product.batch_gallons)
     if count > MOST_BATCHES:
-        says = say("this house would take {count} batches; {most} is the limit", count=count, most=f"{MOST_BATCHES:,}")
+        says = say(
+            "this house would take {count} batches; {most} is the limit",
+            count=count,
+            most=f"{MOST_BATCHES:,}",
+        )
         raise BadInput([Problem(f"{at}.batch_gallons", says)])
     whole = batch(concentrate, product)
     full = batch(product.batch_gallons, product) if count > 1 else whole
@@ -82,4 +86,6 @@ def batch(concentrate: Fraction, product: Product) -> Batch:
     water = concentrate * product.water_per_concentrate
     first = water * product.first_water_share
     finished = concentrate + water
-    return Batch(concentrate, water, first, water - first, finished * product.dye_floz_per_finished_gallon, finished)
+    return Batch(
+        concentrate, water, first, water - first, finished * product.dye_floz_per_finished_gallon, finished
+    )

@@ -112,7 +112,13 @@ class Shelf:
             counts[self._best] += other.size
             heapq.heappush(
                 waiting,
-                (premium + other.premium, extra + other.extra_count, tuple(counts), size + other.size, further),
+                (
+                    premium + other.premium,
+                    extra + other.extra_count,
+                    tuple(counts),
+                    size + other.size,
+                    further,
+                ),
             )
 
 

@@ -43,7 +43,15 @@ def minutes(
         other = (feet.total - feet.second_coat) * each.spray + outside + unwrap
         wait = waiting(sided, each.spray, each.second_coat, other, dry)
     elapsed = (
-        crew.setup_minutes + prepare + mix + first_coat + outside + unwrap + second_coat + wait + crew.cleanup_minutes
+        crew.setup_minutes
+        + prepare
+        + mix
+        + first_coat
+        + outside
+        + unwrap
+        + second_coat
+        + wait
+        + crew.cleanup_minutes
     )
     return Minutes(
         crew.setup_minutes, prepare, mix, first_coat, outside, unwrap, second_coat, wait,
@@ -52,7 +60,11 @@ def minutes(
 
 
 def waiting(
-    stretches: Sequence[tuple[Fraction, int]], first: Fraction, second: Fraction, other: Fraction, dry: Fraction
+    stretches: Sequence[tuple[Fraction, int]],
+    first: Fraction,
+    second: Fraction,
+    other: Fraction,
+    dry: Fraction,
 ) -> Fraction:
     """The least minutes of waiting between the coats.
 

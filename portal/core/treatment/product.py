@@ -14,7 +14,7 @@ MOST_CONTAINERS = 12
 
 @dataclass(frozen=True, slots=True)
 class Product:
-    """A product edition. Gallons, feet, minutes and US fluid ounces; the defaults are the trade's common practice.
+    """A product edition, in gallons, feet, minutes and US fluid ounces; defaults are common practice.
 
     `feet_per_gallon` is lineal feet a gallon of concentrate treats; `second_coat_share` what a second
     coat takes of a first one's amount; `first_water_share` how much of the water goes in before the
@@ -78,7 +78,9 @@ def _read_containers(value: object, at: str, problems: Problems) -> tuple[Contai
     for i, one in enumerate(items(value, at, problems, most=MOST_CONTAINERS)):
         here = f"{at}[{i}]"
         fields = entries(one, here, problems, ("gallons", "cost"))
-        gallons = number(fields["gallons"], f"{here}.gallons", problems, over=0) if "gallons" in fields else None
+        gallons = (
+            number(fields["gallons"], f"{here}.gallons", problems, over=0) if "gallons" in fields else None
+        )
         cost = number(fields["cost"], f"{here}.cost", problems, least=0) if "cost" in fields else None
         if gallons is not None and cost is not None:
             found.append(Container(gallons, cost))

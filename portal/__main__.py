@@ -1,0 +1,7 @@
+"""`python3 -m portal …`: see `portal.cli`."""
+
+import sys
+
+from portal.cli import main
+
+sys.exit(main(sys.argv[1:]))
