@@ -11,13 +11,16 @@ import secrets
 import socket
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from portal.acts.parts import Parts
 from portal.settings import Settings, from_environment
 from portal.store import migrate
 from seed_demo.start.command import ROOT, arguments
 from seed_demo.start.place import Place, held
 from seed_demo.start.telling import CannotStart, tell
+
+if TYPE_CHECKING:
+    from portal.acts.parts import Parts
 
 HOST = "127.0.0.1"
 

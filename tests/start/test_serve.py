@@ -36,7 +36,11 @@ def from_environment(environ):
     assert len(environ["SILLBOOK_SECRET"]) >= 32 and environ["SILLBOOK_DEMO"] == "on"
     return Settings(environ["SILLBOOK_DATABASE"], Path(environ["SILLBOOK_BLOBS"]))
 """,
-    "portal/wiring.py": "def build(settings): return object()\n",
+    "portal/wiring.py": """
+from contextlib import nullcontext
+def build(settings): return object()
+def worker_for(settings, parts): return nullcontext()
+""",
     "portal/store/__init__.py": "",
     "portal/store/migrate.py": """
 from pathlib import Path
@@ -52,7 +56,7 @@ def load(settings):
         print("half way", flush=True)
         time.sleep(60)
     (settings.blobs / "scenario").write_text("an invented town")
-def sign_ins():
+def sign_ins(parts):
     return [("Office", "Ada Example", "ada@example.com", "a pass phrase", "/office"),
             ("Homeowner", "anyone", "", "", "/warranty")]
 """,
