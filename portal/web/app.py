@@ -19,7 +19,7 @@ from portal.web.field.routes import field
 from portal.web.front.routes import front
 from portal.web.homeowner.routes import homeowner
 from portal.web.office.routes import office
-from portal.web.shared import pages
+from portal.web.shared import pages, words
 
 ROOT = Path(__file__).resolve().parents[2]
 LOCALE = Path(__file__).resolve().parents[1] / "locale"
@@ -62,7 +62,7 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
 
 def _set_up_templates(app: Flask, parts: Parts) -> None:
     formats = Formats(locale="en_US", zone=parts.zone, translate=gettext)
-    app.jinja_env.filters.update(formats.filters())
+    app.jinja_env.filters.update(formats.filters() | words.filters())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.autoescape = True
     app.context_processor(pages.always)

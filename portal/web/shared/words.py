@@ -1,0 +1,107 @@
+"""States, siding and papers in the reader's words: whatever the store keeps as a key is shown through here.
+
+Each table maps a key to its words and to the mark it is drawn with (needs, waits, done, stopped).
+A stage is marked by whose hand it waits for, so a builder and the office read different marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flask_babel import lazy_gettext as _
+
+Words = dict[str, Any]
+
+STAGES: Words = {
+    "asked": _("asked"), "to check": _("to check"), "approved": _("approved"), "sent": _("sent"),
+    "declined": _("declined"), "lapsed": _("lapsed"), "accepted": _("accepted"), "booked": _("booked"),
+    "on site": _("on site"), "treated": _("treated"), "part paid": _("part paid"), "paid": _("paid"),
+    "in force": _("in force"), "expired": _("expired"), "void": _("void"),
+}  # fmt: skip
+
+#: What the office still works on is one thing to a builder: with the office.
+STAGES_OF_BUILDER: Words = STAGES | {
+    "asked": _("with the office"), "to check": _("with the office"), "approved": _("with the office"),
+    "sent": _("to answer"), "accepted": _("to be booked"), "treated": _("to pay"),
+}  # fmt: skip
+
+NEEDS_OFFICE = frozenset({"asked", "to check", "approved", "declined", "accepted"})
+NEEDS_BUILDER = frozenset({"sent", "treated", "part paid"})
+BEHIND = frozenset({"paid", "in force"})
+STOPPED = frozenset({"declined", "lapsed", "expired", "void"})
+
+QUOTES: Words = {
+    "to check": _("to check"), "approved": _("approved"), "sent": _("sent"), "accepted": _("accepted"),
+    "declined": _("declined"), "lapsed": _("lapsed"), "superseded": _("superseded"),
+}  # fmt: skip
+JOBS: Words = {
+    "unscheduled": _("to be booked"), "booked": _("booked"), "on site": _("on site"), "treated": _("treated"),
+    "signed off": _("signed off"), "called off": _("called off"),
+}  # fmt: skip
+INVOICES: Words = {
+    "issued": _("issued"), "part paid": _("part paid"), "paid": _("paid"), "credited": _("credited"),
+    "overdue": _("overdue"),
+}  # fmt: skip
+WARRANTIES: Words = {
+    "held": _("held, not yet in force"), "in force": _("in force"), "expired": _("expired"),
+    "void": _("void"),
+}  # fmt: skip
+SIDING: Words = {"open": _("open"), "wrapped": _("wrapped"), "sided": _("siding on")}
+FOUNDATIONS: Words = {
+    "slab": _("slab"), "basement": _("basement"), "crawl space": _("crawl space"),
+    "other": _("something else"),
+}  # fmt: skip
+METHODS: Words = {
+    "check": _("check"), "bank transfer": _("bank transfer"), "cash": _("cash"), "other": _("another way"),
+}
+PAPERS: Words = {
+    "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),
+    "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
+    "certificate": _("Warranty certificate"),
+}  # fmt: skip
+SHEETS: Words = {
+    "takeoff": _("Takeoff"), "quote": _("Quote"), "treatment": _("Treatment"), "invoice": _("Invoice"),
+    "warranty": _("Warranty"),
+}  # fmt: skip
+
+MARKS = {
+    "to check": "needs", "approved": "needs", "sent": "waits", "accepted": "done", "declined": "stopped",
+    "lapsed": "stopped", "superseded": "stopped", "unscheduled": "needs", "booked": "waits",
+    "on site": "waits", "treated": "needs", "signed off": "done", "called off": "stopped",
+    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped", "overdue": "needs",
+    "held": "waits", "in force": "done", "expired": "stopped", "void": "stopped",
+}  # fmt: skip
+
+
+def stage_words(stage: str, viewer: str = "office") -> Any:
+    """A lot's stage, as a builder or the office calls it."""
+    return (STAGES_OF_BUILDER if viewer == "builder" else STAGES)[stage]
+
+
+def stage_mark(stage: str, viewer: str = "office") -> str:
+    """The mark of a stage: whether it needs this viewer's hand, waits for somebody else, or is over."""
+    if stage in (NEEDS_BUILDER if viewer == "builder" else NEEDS_OFFICE):
+        return "needs"
+    if stage in BEHIND:
+        return "done"
+    return "stopped" if stage in STOPPED else "waits"
+
+
+def mark(state: str) -> str:
+    """The mark of a quote's, job's, invoice's or warranty's state."""
+    return MARKS[state]
+
+
+def _lookup(table: Words) -> Callable[[str], Any]:
+    return lambda key: table[key]
+
+
+def filters() -> dict[str, Callable[..., Any]]:
+    """The tables as template filters: lot.stage | stage_words('builder'), wall.status | siding."""
+    return {
+        "stage_words": stage_words, "stage_mark": stage_mark, "mark": mark, "quote_words": _lookup(QUOTES),
+        "job_words": _lookup(JOBS), "invoice_words": _lookup(INVOICES), "warranty_words": _lookup(WARRANTIES),
+        "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
+        "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS),
+    }  # fmt: skip
