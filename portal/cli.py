@@ -15,6 +15,7 @@ COMMANDS = {
     "migrate": "bring the database to the newest edition of its tables",
     "first-owner": "invite the first person of the office",
     "serve": "the portal, with the worker that sends its mail",
+    "catalog": "collect every text that people read, for translators",
     "check-history": "compute every hash of the history again",
 }
 
