@@ -188,10 +188,10 @@ def warranty_document(warranty: Any) -> WarrantyDocument:
 
 
 def register(parts: Parts, who: Actor, text: str = "", state: str = "") -> list[reads.WarrantyRow]:
-    """The warranty register."""
+    """The warranty register. `text`: part of an address, lot or builder, or a number however it is typed."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return reads.warranties(work, text=text, state=state)
+        return reads.warranties(work, text=_as_number(text) or text, state=state)
 
 
 def expire(parts: Parts) -> int:

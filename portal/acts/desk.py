@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 
 from portal.acts.parts import Actor, Parts, must_be
 from portal.store import lots, reads
-from portal.store.reads import InvoiceRow, LotFilter, LotRow, StopRow
+from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 
 PAGE = 50
 
@@ -62,11 +63,41 @@ def today(parts: Parts, who: Actor) -> Today:
 
     return Today(
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
-        to_book=tuple(s for s in stops if s.state == "unscheduled"),
+        to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=tuple(s for s in stops if s.state in ("booked", "on site")),
         to_sign_off=tuple(s for s in stops if s.state == "treated"),
         overdue=tuple(row for row in owed if row.due_on < parts.today()),
     )  # fmt: skip
+
+
+def by_window(stops: list[StopRow]) -> list[StopRow]:
+    """Stops in the order in which they should be booked: whose window narrows first on top."""
+    return sorted(stops, key=_closes)
+
+
+def _closes(stop: StopRow) -> tuple[date, str]:
+    """The first day on which the window of a stop narrows: siding goes on, or insulation closes the frame."""
+    days = [day for day in (stop.siding_starts, stop.insulation_starts) if day]
+    return min(days, default=date.max), stop.number
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyPage:
+    """A page of invoices, due first on top, and the sums of all of them. `more`: offset of the next page."""
+
+    rows: tuple[InvoiceRow, ...]
+    sums: InvoiceSums
+    more: int | None
+    today: date
+
+
+def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0) -> MoneyPage:
+    """Invoices of all builders. The sums are of every invoice asked for, not only of those on the page."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        rows = reads.invoices(work, open_only=open_only, limit=PAGE + 1, offset=offset)
+        sums = reads.invoice_sums(work, parts.today(), open_only=open_only)
+    return MoneyPage(tuple(rows[:PAGE]), sums, offset + PAGE if len(rows) > PAGE else None, parts.today())
 
 
 def subdivisions(parts: Parts, who: Actor) -> tuple[str, ...]:

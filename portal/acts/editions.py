@@ -8,9 +8,10 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
-from portal.acts.trail import note
+from portal.acts.trail import note, once
 from portal.core.documents import Firm, ProductEdition, Terms
 from portal.core.errors import BadInput, Problem
+from portal.core.fields import Problems, whole
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -91,16 +92,27 @@ def rate_book(parts: Parts, who: Actor) -> dict[str, list[EditionView]]:
         return {kind: [view(e) for e in quotes.editions(work, kind)] for kind in quotes.EDITION_KINDS}
 
 
-def enter(parts: Parts, who: Actor, kind: str, first_day: date, document: dict[str, Any]) -> int:
-    """A new edition; answers its number. It holds for what is quoted from its first day on, and changes nothing before."""
+def enter(
+    parts: Parts, who: Actor, kind: str, first_day: date, document: dict[str, Any], once_key: str = ""
+) -> int:
+    """A new edition; answers its number. It holds for what is quoted from its first day on, and changes nothing before.
+
+    With a `once_key`, the same form sent twice makes one edition.
+    """
     must_be_owner(who)
     check(kind, document)
-    with parts.store.writing() as work:
+
+    def do(work: Work) -> dict[str, Any]:
         if first_day < parts.today() and quotes.editions(work, kind):
             raise BadInput([Problem("first_day", say("An edition begins today or later: quotes already sent keep theirs."))])
         edition = quotes.add_edition(work, kind, first_day, document, who.name)
         note(work, who, "edition", f"{kind} {edition.number}")
-        return edition.number
+        return {"number": edition.number}
+
+    if once_key:
+        return int(once(parts, who, f"edition {kind}", once_key, do)["number"])
+    with parts.store.writing() as work:
+        return int(do(work)["number"])
 
 
 REQUIRED = {
@@ -121,3 +133,32 @@ def check(kind: str, document: dict[str, Any]) -> None:
         read_crew(document)
     elif kind == "product":
         read_product(document["figures"])
+    else:
+        problems = _problems_of_terms(document) if kind == "terms" else _problems_of_firm(document)
+        if problems:
+            raise BadInput(problems)
+
+
+RELEASES = ("paid", "hand")
+
+
+def _problems_of_terms(document: dict[str, Any]) -> list[Problem]:
+    found: Problems = []
+    if document["years"] is not None:
+        whole(document["years"], "years", found, 1, 100)
+    found += [
+        Problem(at, say("Write at least one line."))
+        for at in ("covers", "voids") if not any(document[at])
+    ]  # fmt: skip
+    if document["release"] not in RELEASES:
+        found.append(Problem("release", say("Choose what brings a warranty into force.")))
+    return found
+
+
+def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
+    found: Problems = []
+    whole(document["quote_days"], "quote_days", found, 1, 365)
+    whole(document["net_days"], "net_days", found, 0, 365)
+    if not document["address"]:
+        found.append(Problem("address", say("This is missing.")))
+    return found

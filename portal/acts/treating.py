@@ -39,11 +39,15 @@ class Stop:
     sheet: FieldSheet
     entry: dict[str, str]
     certificate: str
+    record: str = ""
 
 
-def _stop(job: Any, who: Actor) -> Stop:
+def _stop(job: Any, record: str = "") -> Stop:
     certificate = job.technician.certificate if job.technician else ""
-    return Stop(job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry, certificate)
+    return Stop(
+        job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry, certificate,
+        record,
+    )  # fmt: skip
 
 
 def my_stops(parts: Parts, who: Actor) -> tuple[list[Stop], list[Stop]]:
@@ -51,15 +55,17 @@ def my_stops(parts: Parts, who: Actor) -> tuple[list[Stop], list[Stop]]:
     must_be(who, "technician")
     assert who.person_id
     with parts.store.reading() as work:
-        open_stops = [_stop(job, who) for job in jobs.stops(work, who.person_id)]
-        return open_stops, [_stop(job, who) for job in jobs.stops_done(work, who.person_id)]
+        open_stops = [_stop(job) for job in jobs.stops(work, who.person_id)]
+        return open_stops, [_stop(job) for job in jobs.stops_done(work, who.person_id)]
 
 
 def stop(parts: Parts, who: Actor, job_id: str) -> Stop:
     """One of the technician's own stops; another's is not there at all."""
     must_be(who, "technician")
     with parts.store.reading() as work:
-        return _stop(jobs.job(work, job_id, technician_id=who.person_id), who)
+        job = jobs.job(work, job_id, technician_id=who.person_id)
+        record = jobs.record_of(work, job.lot_id)
+        return _stop(job, record.number if record else "")
 
 
 def _own(work: Work, who: Actor, job_id: str) -> Any:
@@ -70,15 +76,18 @@ def _own(work: Work, who: Actor, job_id: str) -> Any:
     return job
 
 
-def arrive(parts: Parts, who: Actor, job_id: str) -> None:
-    """The technician is on site. Twice is once."""
+def arrive(parts: Parts, who: Actor, job_id: str, entry: dict[str, str] | None = None) -> None:
+    """The technician is on site; what was typed before is kept. Twice is once."""
     with parts.store.writing() as work:
         job = _own(work, who, job_id)
         if job.state == "on site":
             return
         job.state = move(JOB, job.state, "on site")
         local = work.now.astimezone(parts.zone)
-        job.entry = {"arrived": f"{local:%H:%M}", "day": local.date().isoformat()} | job.entry
+        kept = job.entry | (entry or {})
+        if not kept.get("arrived"):
+            kept |= {"arrived": f"{local:%H:%M}", "day": local.date().isoformat()}
+        job.entry = kept
         note(work, who, "arrived", job.number, job.lot_id)
         restage(work, job.lot)
 
@@ -86,10 +95,31 @@ def arrive(parts: Parts, who: Actor, job_id: str) -> None:
 def keep(parts: Parts, who: Actor, job_id: str, entry: dict[str, str]) -> None:
     """Keep what was typed so far, whole or not."""
     with parts.store.writing() as work:
-        job = _own(work, who, job_id)
-        if job.state not in ("booked", "on site"):
-            raise refuse("This stop is already {state}.", state=job.state)
-        job.entry = entry
+        _open_stop(work, who, job_id).entry = entry
+
+
+def keep_with_time(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], at: str) -> None:
+    """Keep what was typed so far, and the time it is now in the office's zone in the field `at`."""
+    if at != "arrived" and at.rpartition(".")[2] not in ("start", "end"):
+        raise BadInput([Problem(at, say("There is no time to enter here."))])
+    with parts.store.writing() as work:
+        job = _open_stop(work, who, job_id)
+        job.entry = entry | {at: f"{work.now.astimezone(parts.zone):%H:%M}"}
+
+
+def keep_as_quoted(parts: Parts, who: Actor, job_id: str, entry: dict[str, str]) -> None:
+    """Keep what was typed so far, and every wall that has no mark yet as it was quoted."""
+    with parts.store.writing() as work:
+        job = _open_stop(work, who, job_id)
+        quoted = {f"found.{wall.key}": wall.status for wall in field_sheet(job).walls}
+        job.entry = entry | {at: status for at, status in quoted.items() if not entry.get(at)}
+
+
+def _open_stop(work: Work, who: Actor, job_id: str) -> Any:
+    job = _own(work, who, job_id)
+    if job.state not in ("booked", "on site"):
+        raise refuse("This stop is already {state}.", state=job.state)
+    return job
 
 
 def mark_treated(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], once_key: str) -> None:

@@ -108,7 +108,9 @@ class InvoiceRow:
         return self.total - self.paid
 
 
-def invoices(work: Work, *, company_id: str | None = None, open_only: bool = False, limit: int = 200) -> list[InvoiceRow]:
+def invoices(
+    work: Work, *, company_id: str | None = None, open_only: bool = False, limit: int = 200, offset: int = 0
+) -> list[InvoiceRow]:
     """Invoices, what is due first on top."""
     paid = (
         select(Payment.invoice_id, func.sum(Payment.amount).label("paid")).group_by(Payment.invoice_id).subquery()
@@ -120,7 +122,7 @@ def invoices(work: Work, *, company_id: str | None = None, open_only: bool = Fal
         )
         .join(Lot, Lot.id == Invoice.lot_id).join(Company, Company.id == Invoice.company_id)
         .outerjoin(paid, paid.c.invoice_id == Invoice.id)
-        .order_by(Invoice.due_on, Invoice.number).limit(limit)
+        .order_by(Invoice.due_on, Invoice.number).limit(limit).offset(offset)
     )  # fmt: skip
     if company_id is not None:
         query = query.where(Invoice.company_id == company_id)
@@ -132,6 +134,33 @@ def invoices(work: Work, *, company_id: str | None = None, open_only: bool = Fal
         values[6] = values[6] if values[6] is not None else Decimal("0.00")
         rows.append(InvoiceRow(*values))
     return rows
+
+
+@dataclass(frozen=True, slots=True)
+class InvoiceSums:
+    """Sums over invoices, in dollars. `overdue` is what is open past its day."""
+
+    count: int
+    total: Decimal
+    paid: Decimal
+    overdue: Decimal
+
+    @property
+    def open(self) -> Decimal:
+        """What is still owed."""
+        return self.total - self.paid
+
+
+def invoice_sums(work: Work, today: date, *, open_only: bool = False) -> InvoiceSums:
+    """What invoices add up to: all of them, or those not fully paid."""
+    wanted = Invoice.state.in_(("issued", "part paid")) if open_only else Invoice.state != "credited"
+    late = Invoice.state.in_(("issued", "part paid")) & (Invoice.due_on < today)
+    paid = select(func.sum(Payment.amount)).join(Invoice, Invoice.id == Payment.invoice_id)
+    count, total = work.session.execute(select(func.count(), func.sum(Invoice.total)).where(wanted)).one()
+    sums = [work.session.scalar(query) or Decimal("0.00") for query in (
+        paid.where(wanted), select(func.sum(Invoice.total)).where(late), paid.where(late)
+    )]  # fmt: skip
+    return InvoiceSums(count, total or Decimal("0.00"), sums[0], sums[1] - sums[2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +229,7 @@ def warranties(work: Work, *, text: str = "", state: str = "", limit: int = 200)
             or_(
                 Warranty.number == text.upper(),
                 Lot.name.icontains(text, autoescape=True),
-                Lot.street.icontains(text, autoescape=True),
+                (Lot.house_number + " " + Lot.street).icontains(text, autoescape=True),
                 Company.name.icontains(text, autoescape=True),
             )
         )

@@ -207,7 +207,7 @@ def _second(
     second = read.span(at, say("the second coat, {where}", where=where))
     if first is None or second is None:
         return second
-    earliest = first[1] + _minutes(read.asked.dry_minutes)
+    earliest = second_coat_from(first[1], read.asked.dry_minutes)
     if second[0] < earliest:
         read.wrong(f"{at}.start", say(
             "The second coat, {where}, may start at {earliest}: {dry} minutes after the first ended at {ended}.",
@@ -239,6 +239,15 @@ def _amounts(read: _Reader) -> Amounts | None:
     return Amounts(concentrate, water, dye)
 
 
-def _minutes(minutes: Decimal) -> timedelta:
-    """Exact to the microsecond, rounded up, so that a coat is never allowed early."""
-    return timedelta(microseconds=int((minutes * 60_000_000).to_integral_value(ROUND_CEILING)))
+def second_coat_from(first_ended: datetime, dry_minutes: Decimal) -> datetime:
+    """When the second coat may start: times are taken to the minute, so a part of one is rounded up."""
+    return first_ended + timedelta(minutes=int(dry_minutes.to_integral_value(ROUND_CEILING)))
+
+
+def earliest_second_coat(raw: Mapping[str, str], wall: str, dry_minutes: Decimal) -> time | None:
+    """The time of day from which a wall may get its second coat; None while the end of its first is not known."""
+    try:
+        ended = time.fromisoformat(raw.get(f"first.{wall}.end", "").strip())
+    except ValueError:
+        return None
+    return second_coat_from(datetime.combine(date.min, ended), dry_minutes).time()
