@@ -1,0 +1,88 @@
+"""Makes a paper: picks its sheet, fills its template, prints it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime, tzinfo
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import msgspec
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from portal.core.documents import TreatmentDocument
+from portal.core.errors import NotFound
+from portal.formats import Formats
+from portal.papers.press import Press
+from portal.papers.recipe import ounces
+from portal.papers.sheets import SHEETS
+
+TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
+
+
+class Papers:
+    """Makes the bytes of a paper from its frozen document and the few values that stand beside it."""
+
+    def __init__(self, paper_size: str, formats: Formats) -> None:
+        """`paper_size` is Letter or A4."""
+        self._formats, self._press = formats, Press(paper_size)
+        self._environments: dict[str, Environment] = {}
+
+    def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes:
+        """The PDF of a paper: quote, acceptance, field-sheet, treatment-record, invoice or certificate.
+
+        Raises `NotFound` for another kind.
+        """
+        return self._press.print(self.html(kind, document, beside))
+
+    def html(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> str:
+        """What goes to the press: a whole HTML document."""
+        if kind not in SHEETS:
+            raise NotFound("paper", kind)
+        sheet = SHEETS[kind]
+        environment = self._environment(_zone(document, beside) or self._formats.zone)
+        values = sheet.values(document, beside, self._formats.translate)
+        template = environment.get_template(f"papers/{kind}.html")
+        return template.render(
+            document=document, beside=beside, sheet=sheet.number, lang=self._formats.locale.replace("_", "-"), **values
+        )
+
+    def _environment(self, zone: tzinfo) -> Environment:
+        """Templates are compiled once for each time zone that papers have been made in."""
+        if str(zone) not in self._environments:
+            self._environments[str(zone)] = environment(replace(self._formats, zone=zone))
+        return self._environments[str(zone)]
+
+
+def _zone(document: msgspec.Struct, beside: Mapping[str, Any]) -> tzinfo | None:
+    """The time zone a document was written in, which stays its own wherever it is printed."""
+    if isinstance(document, TreatmentDocument):
+        return ZoneInfo(document.zone)
+    if "accepted_at" in beside:
+        return datetime.fromisoformat(beside["accepted_at"]).tzinfo
+    return None
+
+
+def environment(formats: Formats) -> Environment:
+    """Strict about what is missing, and escaping all that it is given."""
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True, auto_reload=False, extensions=["jinja2.ext.i18n"],
+    )  # fmt: skip
+    made.install_gettext_callables(  # type: ignore[attr-defined]
+        formats.translate, lambda one, many, n: formats.translate(one if n == 1 else many), newstyle=True
+    )
+    made.filters |= formats.filters() | {"ounces": ounces, "shortened": shortened, "sentence": sentence}
+    return made
+
+
+def shortened(text: str, longest: int) -> str:
+    """A text for the title block, which has no room to grow; it stands whole in the head of the sheet."""
+    return text if len(text) <= longest else text[: longest - 1].rstrip() + "…"
+
+
+def sentence(text: str) -> str:
+    """A text with its first letter large."""
+    return text[:1].upper() + text[1:]

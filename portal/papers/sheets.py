@@ -1,0 +1,75 @@
+"""What each paper is made of beside its document: its sheet number, its drawings, its sums."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from portal.core.documents import TreatmentDocument
+from portal.papers.drawn import DrawnPlan, plans_of
+from portal.papers.qr import qr_svg
+from portal.papers.recipe import recipe
+
+Translate = Callable[[str], str]
+Values = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A kind of paper. `number` is its place among the five sheets of a lot; an `a` follows its sheet."""
+
+    number: str
+    values: Callable[[Any, Mapping[str, Any], Translate], Values]
+
+
+def _plans(house: dict[str, Any], _: Translate, found: Mapping[str, str] | None = None) -> tuple[DrawnPlan, ...]:
+    words = {
+        "title": _("Plan of {name}, drawn to scale. Its walls, their feet and their siding stand in the table."),
+        "desc": _("Exterior walls by siding: open is a single line, wrapped a dashed line outside, sided a hatch outside."),
+        "gap": _("gap"),
+    }  # fmt: skip
+    return plans_of(house, words, found)
+
+
+def _hours(estimate: Mapping[str, Any]) -> Decimal:
+    return Decimal(estimate["minutes"]["elapsed"]) / 60
+
+
+def _quote(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {"plans": _plans(document.house, _), "hours": _hours(document.estimate)}
+
+
+def _acceptance(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"])}
+
+
+def _field_sheet(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {
+        "plans": _plans(document.house, _), "hours": _hours(document.estimate),
+        "batches": recipe(document.estimate["product"]["batches"]),
+    }  # fmt: skip
+
+
+def _record(document: TreatmentDocument, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {"plans": _plans(document.house, _, {wall.key: wall.found for wall in document.walls})}
+
+
+def _invoice(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {}
+
+
+def _certificate(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {"qr": qr_svg(beside["link"], _("QR code that leads to this warranty"))}
+
+
+SHEETS = {
+    "quote": Sheet("2", _quote),
+    "acceptance": Sheet("2a", _acceptance),
+    "field-sheet": Sheet("3", _field_sheet),
+    "treatment-record": Sheet("3a", _record),
+    "invoice": Sheet("4", _invoice),
+    "certificate": Sheet("5", _certificate),
+}
