@@ -1,0 +1,350 @@
+"""A house to act in: parts on a fresh store, a clock that the test turns, luck that falls the same way, a cast.
+
+The vocabulary takes a lot as far as a test needs it: `asked`, `to_check`, `approved`,
+`sent`, `accepted`, `booked`, `treated`, `paid`. Each goes on from a lot's id, or asks for
+a new lot first, with anything about it by name: `house.sent(foundation="basement")`.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from itertools import count
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import msgspec
+import pytest
+from argon2 import PasswordHasher
+
+from portal.acts import asking, billing, booking, editions, people, quoting, sheet, treating
+from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
+from portal.links import Links
+from portal.passwords import Passwords
+from portal.settings import Settings
+from portal.store.blobs import Blobs
+from portal.store.tables import History, Letter
+from portal.store.transaction import Store, connect
+from portal.tokens import Tokens
+
+ZONE = ZoneInfo("America/Chicago")
+PASSWORD = "framing before drywall"
+#: Less work than a real one: what a test of an act waits for is not argon2.
+QUICK_HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+
+FIRM: dict[str, Any] = {
+    "name": "Trestle Wood Care", "address": ["9 Planer Street", "Marlow Ferry, IA 52999"], "phone": "555-0107",
+    "email": "office@trestle.example.com", "license": "WT-1 (invented)", "quote_days": 30, "net_days": 30,
+    "pay_to": "Trestle Wood Care, 9 Planer Street",
+}  # fmt: skip
+PRODUCT: dict[str, Any] = {
+    "figures": {"name": "Borate concentrate A"}, "registration": "00000-00", "classification": "unclassified",
+    "active_ingredient": "disodium octaborate tetrahydrate",
+}  # fmt: skip
+RATES: dict[str, Any] = {"tax_percent": "7", "call_out": "35.00"}
+TERMS: dict[str, Any] = {
+    "title": "Framing warranty", "years": 10, "covers": ["Treating again."], "voids": ["Wood cut afterward."],
+    "ask": "Call the office.", "notice": "The office's own promise.", "release": "paid",
+}  # fmt: skip
+EDITIONS = {"firm": FIRM, "product": PRODUCT, "rates": RATES, "crew": {}, "terms": TERMS}
+
+CHECKS = ("cautions", "ready.debris", "ready.boxes", "ready.finished_wood", "ready.others_out", "rinsed")
+
+
+def ranch(siding: Any = None, interior: str = "128") -> dict[str, Any]:
+    """57 by 27 ft, one story; unless said otherwise its south side is sided and its east side wrapped."""
+    faces = {"by": "face", "north": "open", "east": "wrapped", "south": "sided", "west": "open"}
+    outline = {"by": "rectangles", "rectangles": [{"west": "0", "south": "0", "width": "57", "depth": "27"}]}
+    inside = {"by": "measured", "length": interior}
+    level = {"name": "Main floor", "outline": outline, "interior": inside, "siding": siding or faces}
+    return {"name": "Ranch", "levels": [level]}
+
+
+class Clock:
+    """Stands still until a test turns it."""
+
+    def __init__(self, moment: datetime) -> None:
+        self.moment = moment
+
+    def __call__(self) -> datetime:
+        return self.moment.astimezone(UTC)
+
+    def turn_to(self, day: date, hour: int = 8, minute: int = 0) -> None:
+        """Put the clock to an hour of a day, in the office's zone."""
+        self.moment = datetime.combine(day, time(hour, minute), tzinfo=ZONE)
+
+    def pass_by(self, **span: float) -> None:
+        """Let time pass: hours=2, days=40."""
+        self.moment = self.moment.astimezone(UTC) + timedelta(**span)
+
+
+class PlainLetters:
+    """Writes letters without templates: the kind as the subject, the values as the text."""
+
+    def write(self, kind: str, values: Mapping[str, Any]) -> WrittenLetter:
+        """The letter."""
+        text = "\n".join(f"{name}: {value}" for name, value in values.items())
+        return WrittenLetter(kind, text, f"<p>{kind}</p>")
+
+
+class PlainPapers:
+    """Makes papers without a press: the kind and the document as text. `made` counts them."""
+
+    def __init__(self) -> None:
+        self.made = 0
+
+    def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes:
+        """The bytes."""
+        self.made += 1
+        return msgspec.json.encode({"kind": kind, "document": document, "beside": dict(beside)})
+
+
+class House:
+    """The parts, the clock, the cast, and the vocabulary of a test."""
+
+    def __init__(self, settings: Settings, moment: datetime) -> None:
+        """`settings.database` is migrated and empty. Nobody is there until `furnish`."""
+        self.settings, self.clock = settings, Clock(moment)
+        draw = random.Random(7)
+        luck = Luck(below=draw.randrange, token=lambda: f"{draw.getrandbits(160):032x}"[:32])
+        store = Store(connect(settings.database), self.clock, _ids(draw))
+        self.parts = Parts(
+            store=store, blobs=Blobs(settings.blobs), papers=PlainPapers(), letters=PlainLetters(),
+            links=Links(settings.base_url), tokens=Tokens(settings.secret, self.clock),
+            passwords=Passwords(QUICK_HASHER), luck=luck, now=self.clock, zone=ZONE,
+            mail_domain="example.com", demo=settings.demo,
+        )  # fmt: skip
+        self._keys, self._lots = count(1), count(1)
+
+    def use_real(self) -> None:
+        """From here on the real papers and letters, as pages and journeys want them."""
+        from portal import wiring
+
+        real = wiring.build(self.settings, self.clock)
+        real.store.engine.dispose()
+        self.parts = replace(self.parts, papers=real.papers, letters=real.letters)
+
+    def furnish(self) -> None:
+        """An owner, an office person, two technicians, two builders with a person each, and editions of everything."""
+        self.owner = self.person("office", "Odile Marchbank", owner=True)
+        for kind, document in EDITIONS.items():
+            self.enter(kind, document)
+        self.office = self.person("office", "Terrence Udall")
+        self.technician = self.person("technician", "Wendell Pike", certificate="CA-0417")
+        self.second_technician = self.person("technician", "Rosa Imber", certificate="CA-0533")
+        self.builder = self.person("builder", "Harriet Finch", company="Harrow & Finch Homes")
+        self.rival = self.person("builder", "Bram Sorrel", company="Osier Creek Builders")
+
+    # Who and what there is.
+
+    def person(self, kind: str, name: str, company: str = "", **more: Any) -> Actor:
+        """Somebody who has joined; their mail address is their first name at example.com."""
+        email = f"{name.split()[0].lower()}@example.com"
+        if company:
+            more["company_id"] = people.add_company(self.parts, self.office, company, "4 Weir Road", "555-0120", "")
+        person = people.invite(self.parts, SYSTEM, kind, name, email, **more)
+        token = self.parts.tokens.make("invitation", {"person": person, "turn": 0})
+        people.set_password(self.parts, "invitation", token, PASSWORD)
+        return people.actor_by_email(self.parts, email)
+
+    def enter(self, kind: str, document: dict[str, Any], first_day: date | None = None) -> int:
+        """An edition, from today on unless said otherwise."""
+        return editions.enter(self.parts, self.owner, kind, first_day or self.parts.today(), document)
+
+    def key(self) -> str:
+        """A fresh once-key."""
+        return f"key-{next(self._keys)}"
+
+    # A lot, taken as far as a test needs it.
+
+    def lot_asked(self, **changes: Any) -> asking.LotAsked:
+        """What a builder enters."""
+        number = next(self._lots)
+        entered: dict[str, Any] = {
+            "name": f"Lot {number}", "subdivision": "Quarry Bend", "house_number": str(100 + number),
+            "street": "Lime Kiln Lane", "town": "Marlow Ferry", "state": "IA", "postal_code": "52999",
+            "foundation": "slab", "siding_starts": None, "insulation_starts": None, "notes": "", "house": ranch(),
+        }  # fmt: skip
+        return asking.LotAsked(**entered | changes)
+
+    def asked(self, by: Actor | None = None, **changes: Any) -> str:
+        """A lot that was asked for."""
+        return asking.ask(self.parts, by or self.builder, self.lot_asked(**changes), self.key())
+
+    def to_check(self, lot_id: str = "", **changes: Any) -> str:
+        """A quote that was started."""
+        lot_id = lot_id or self.asked(**changes)
+        quoting.start(self.parts, self.office, lot_id, self.version(lot_id))
+        return lot_id
+
+    def approved(self, lot_id: str = "", **changes: Any) -> str:
+        """A quote that was approved."""
+        lot_id = lot_id or self.to_check(**changes)
+        quoting.approve(self.parts, self.office, lot_id, self.version(lot_id), "")
+        return lot_id
+
+    def sent(self, lot_id: str = "", **changes: Any) -> str:
+        """A quote that was sent."""
+        lot_id = lot_id or self.approved(**changes)
+        quoting.send(self.parts, self.office, lot_id, self.version(lot_id))
+        return lot_id
+
+    def accepted(self, lot_id: str = "", purchase_order: str = "PO-1", **changes: Any) -> str:
+        """A quote that was accepted."""
+        lot_id = lot_id or self.sent(**changes)
+        self.accept(lot_id, purchase_order=purchase_order)
+        return lot_id
+
+    def booked(self, lot_id: str = "", day: date | None = None, **changes: Any) -> str:
+        """A treatment booked with the technician, for today unless said otherwise."""
+        lot_id = lot_id or self.accepted(**changes)
+        self.book(lot_id, day or self.parts.today())
+        return lot_id
+
+    def treated(self, lot_id: str = "", found: Mapping[str, str] | None = None, **changes: Any) -> str:
+        """A lot marked treated, at six in the evening of today. `found` is the siding where it differs."""
+        lot_id = lot_id or self.booked(**changes)
+        self.clock.turn_to(self.parts.today(), 18)
+        self.mark(lot_id, self.entry(lot_id, found))
+        return lot_id
+
+    def paid(self, lot_id: str = "", **changes: Any) -> str:
+        """A lot whose invoice was paid in full."""
+        lot_id = lot_id or self.treated(**changes)
+        self.pay(lot_id, str(self.invoice(lot_id).open))
+        return lot_id
+
+    # Single acts with what nobody wants to spell out each time.
+
+    def accept(self, lot_id: str, by: Actor | None = None, key: str = "", **changes: Any) -> None:
+        """Accept the newest revision that the builder sees."""
+        by = by or self.builder
+        offered = sheet.sheet(self.parts, by, lot_id).revisions[0]
+        given: dict[str, Any] = {"number": offered.number, "seen": offered.fingerprint, "name": by.name,
+                                 "purchase_order": ""} | changes  # fmt: skip
+        quoting.accept(self.parts, by, lot_id, once_key=key or self.key(), **given)
+
+    def book(self, lot_id: str, day: date | None, **changes: Any) -> None:
+        """Book the technician."""
+        given: dict[str, Any] = {"technician_id": self.technician.person_id, "notes": "", "reason": ""} | changes
+        booking.book(self.parts, self.office, lot_id, self.version(lot_id), day=day, **given)
+
+    def entry(self, lot_id: str, found: Mapping[str, str] | None = None, **changes: str) -> dict[str, str]:
+        """A whole entry for the lot's stop: coats one after the other from 8:00 on, second coats from noon on."""
+        stop = treating.stop(self.parts, self.technician, self.job(lot_id))
+        planned = stop.sheet.estimate["product"]
+        entry = {check: "yes" for check in (*CHECKS, "ready.respirator")}
+        for n, wall in enumerate(stop.sheet.walls):
+            entry[f"found.{wall.key}"] = status = (found or {}).get(wall.key, wall.status)
+            entry[f"first.{wall.key}.start"], entry[f"first.{wall.key}.end"] = _clock(8, 2 * n), _clock(8, 2 * n + 2)
+            if status == "sided":
+                entry[f"second.{wall.key}.start"], entry[f"second.{wall.key}.end"] = _clock(12, 2 * n), _clock(12, 2 * n + 2)
+        return entry | {
+            "arrived": "07:45", "interior.start": "10:30", "interior.end": "11:30", "product": "Borate concentrate A",
+            "registration": "00000-00", "concentrate": planned["concentrate"], "water": planned["water"],
+            "dye": planned["dye_floz"], "applicator": self.technician.name, "certificate": "CA-0417",
+            "signed_by": self.technician.name,
+        } | changes  # fmt: skip
+
+    def mark(self, lot_id: str, entry: dict[str, str], key: str = "") -> None:
+        """Mark the lot's stop treated."""
+        treating.mark_treated(self.parts, self.technician, self.job(lot_id), entry, key or self.key())
+
+    def pay(self, lot_id: str, amount: str, key: str = "", **changes: Any) -> None:
+        """Record a payment on the lot's invoice, come today."""
+        given: dict[str, Any] = {"method": "check", "reference": "2288", "received_on": self.parts.today()} | changes
+        billing.record_payment(self.parts, self.office, self.invoice(lot_id).id, amount, once_key=key or self.key(), **given)
+
+    # What there is to see afterward.
+
+    def sheet(self, lot_id: str, by: Actor | None = None) -> sheet.LotSheet:
+        """The lot's sheet, as the office sees it."""
+        return sheet.sheet(self.parts, by or self.office, lot_id)
+
+    def version(self, lot_id: str) -> int:
+        """The lot's version now."""
+        return self.sheet(lot_id).version
+
+    def job(self, lot_id: str) -> str:
+        """The id of the lot's job."""
+        job = self.sheet(lot_id).job
+        assert job is not None
+        return job.id
+
+    def invoice(self, lot_id: str) -> sheet.InvoiceView:
+        """The lot's invoice."""
+        invoice = self.sheet(lot_id).invoice
+        assert invoice is not None
+        return invoice
+
+    def warranty(self, lot_id: str) -> sheet.WarrantyView:
+        """The lot's warranty."""
+        warranty = self.sheet(lot_id).warranty
+        assert warranty is not None
+        return warranty
+
+    def open_of(self, lot_id: str) -> Decimal:
+        """What is still owed for the lot."""
+        return self.invoice(lot_id).open
+
+    def rows(self, table: type[Any]) -> int:
+        """How many rows a table has."""
+        with self.parts.store.reading() as work:
+            return work.session.query(table).count()
+
+    def letters(self) -> list[tuple[str, str]]:
+        """Kind and receiver of every letter, in the order they were written."""
+        with self.parts.store.reading() as work:
+            rows = work.session.query(Letter).order_by(Letter.written_at, Letter.subject, Letter.to)
+            return [(row.subject, row.to) for row in rows]
+
+    def verbs(self, lot_id: str | None = None) -> list[str]:
+        """The history, oldest line first: of one lot, or all of it."""
+        with self.parts.store.reading() as work:
+            rows = work.session.query(History).order_by(History.seq)
+            return [row.verb for row in rows if lot_id in (None, row.lot_id)]
+
+
+def _ids(draw: random.Random) -> Callable[[], str]:
+    return lambda: "".join(draw.choices("abcdefghjkmnpqrstvwxyz23456789", k=20))
+
+
+def _clock(hour: int, minute: int) -> str:
+    return f"{hour + minute // 60:02}:{minute % 60:02}"
+
+
+def make_house(url: str, folder: Path, *, demo: bool = False, moment: datetime | None = None) -> House:
+    """A furnished house on a migrated, empty database. It is a Tuesday, May 4, 2027, eight in the morning."""
+    settings = Settings(database=url, blobs=folder / "papers", secret="s" * 40, base_url="http://portal.example.com",
+                        demo=demo, worker=False)  # fmt: skip
+    house = House(settings, moment or datetime(2027, 5, 4, 8, tzinfo=ZONE))
+    house.furnish()
+    return house
+
+
+@pytest.fixture
+def new_house(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[..., House]:
+    """Makes a furnished house on a database whose address is given; its connections are closed when the test ends."""
+
+    def make(url: str, **options: Any) -> House:
+        house = make_house(url, tmp_path, **options)
+        request.addfinalizer(house.parts.store.engine.dispose)
+        return house
+
+    return make
+
+
+@pytest.fixture
+def house(new_house: Callable[..., House], store_url: str) -> House:
+    """A furnished house; the test runs twice, on SQLite and on PostgreSQL."""
+    return new_house(store_url)
+
+
+@pytest.fixture
+def lite(new_house: Callable[..., House], sqlite_url: str) -> House:
+    """A furnished house on SQLite, for tests that do not ask what a database does."""
+    return new_house(sqlite_url)
