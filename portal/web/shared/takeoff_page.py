@@ -1,0 +1,137 @@
+"""A page with the takeoff form on it: asking, changing, asking again, and the office's correcting.
+
+One form, several buttons: add or remove a row, draw it again, work it out, and send. Whatever is pressed,
+everything typed comes back, and only *send* with figures that were seen does anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from flask import request
+from markupsafe import Markup
+
+from portal.acts import estimating
+from portal.acts.asking import LotAsked
+from portal.acts.estimating import Figures
+from portal.acts.sheet import LotSheet
+from portal.core.documents import fingerprint
+from portal.core.errors import BadInput, Problem
+from portal.web.security import parts, who
+from portal.web.shared import house_form, house_problems, sketch
+from portal.web.shared.house_form import HouseForm
+from portal.web.shared.lot_form import LotForm, of_lot
+from portal.web.shared.pages import fresh_once_key, page, told
+
+UNNAMED = "House"
+
+
+@dataclass(slots=True)
+class TakeoffPage:
+    """What was typed, what was pressed, and what is to be said about it."""
+
+    lot: LotForm
+    house: HouseForm
+    pressed: str = ""
+    once_key: str = ""
+    version: int = 0
+    seen: str = ""
+    figures: Figures | None = None
+    fresh: str | None = None
+    overtaken: bool = False
+    errors: dict[str, list[str]] = field(default_factory=dict)
+    summary: list[tuple[str, str]] = field(default_factory=list)
+
+    def document(self) -> dict[str, Any]:
+        """The house document; it is called after its lot."""
+        return self.house.document(self.lot.name.data or UNNAMED)
+
+    def asked(self) -> LotAsked:
+        """Everything entered."""
+        return self.lot.asked(self.document())
+
+    def to_send(self) -> bool:
+        """Whether it is to be sent: *send* was pressed, under figures that are those of what is typed now."""
+        return self.pressed == "send" and not self.errors and self.figures is not None and not self.changed
+
+    @property
+    def print_of_house(self) -> str:
+        """What the figures were worked out from, to tell whether it was changed after they were seen."""
+        return fingerprint({"levels": self.document()["levels"]})
+
+    @property
+    def changed(self) -> bool:
+        """Whether something was changed between seeing the figures and sending."""
+        return self.pressed == "send" and self.seen != self.print_of_house
+
+    def work_out(self) -> None:
+        """Figures, or every problem of the house at its field; of a mere drawing those of what is typed."""
+        try:
+            self.figures = estimating.work_out(parts(), who(), self.document())
+        except BadInput as bad:
+            drawn = self.pressed == "draw"
+            self.add(tuple(p for p in bad.problems if not drawn or house_problems.is_typed(p, self.house)))
+
+    def check_lot(self) -> None:
+        """What the lot's own fields cannot be read as."""
+        self.lot.validate()
+        for name, sentences in self.lot.errors.items():
+            for says in sentences:
+                self._say(str(name), str(says), f"{self.lot[name].label.text}: {says}")
+
+    def add(self, problems: tuple[Problem, ...]) -> None:
+        """Problems beside their fields: of the lot by their name, of the house by their path. Each once."""
+        for problem in problems:
+            if problem.at in self.lot:
+                says = told(problem.says)
+                self._say(problem.at, says, f"{self.lot[problem.at].label.text}: {says}")
+        of_house = [problem for problem in problems if problem.at not in self.lot]
+        for at, says, placed in house_problems.in_place(of_house, self.house):
+            self._say(at, says, placed)
+
+    def _say(self, at: str, says: str, placed: str) -> None:
+        beside = self.errors.setdefault(at, [])
+        if says not in beside:
+            beside.append(says)
+            self.summary.append((at, placed))
+
+    def sketches(self) -> list[Markup | None]:
+        """The plan of every story, as far as it is typed."""
+        return [sketch.sketch(level, number) for number, level in enumerate(self.document()["levels"], 1)]
+
+    def answer(self, template: str, **values: Any) -> tuple[str, int]:
+        """The page again, with everything typed."""
+        for name in self.lot.data:
+            self.lot[name].errors = self.errors.get(name, [])
+        values |= {"takeoff": self, "sketches": self.sketches()}
+        return page(template, **values), 422 if self.errors else 200
+
+
+def begin(lot: dict[str, Any]) -> TakeoffPage:
+    """A form for a new lot, with what is known of it already."""
+    return TakeoffPage(LotForm(formdata=None, data=lot), house_form.first_form(), once_key=fresh_once_key())
+
+
+def of_sheet(lot: LotSheet) -> TakeoffPage:
+    """A lot as it stands, to be changed; its figures are worked out at once."""
+    house = house_form.from_document(lot.takeoff.house)
+    found = TakeoffPage(LotForm(formdata=None, data=of_lot(lot)), house, version=lot.version)
+    found.once_key = fresh_once_key()
+    found.work_out()
+    return found
+
+
+def sent() -> TakeoffPage:
+    """What the form of this request says."""
+    typed = request.form
+    version = typed.get("version", "")
+    found = TakeoffPage(
+        LotForm(), house_form.read_form(typed), typed.get("press", "work"), typed.get("once_key", ""),
+        int(version) if version.isdecimal() else 0, typed.get("seen", ""),
+    )  # fmt: skip
+    found.fresh = found.house.press(found.pressed)
+    if found.pressed in ("draw", "work", "send"):
+        found.check_lot()
+        found.work_out()
+    return found
