@@ -66,7 +66,9 @@ class Formats:
         """A sentence of the core in the reader's language; the values in it are shown as they are."""
         if isinstance(said, str):
             return said
-        values = {key: self.told(value) if isinstance(value, Said) else value for key, value in said.values.items()}
+        values = {
+            key: self.told(value) if isinstance(value, Said) else value for key, value in said.values.items()
+        }
         return self.translate(said.template).format(**values)
 
     def percent(self, value: Decimal | str) -> str:

@@ -45,7 +45,16 @@ class Settings:
 
 
 PAPERS = ("Letter", "A4")
-SWITCH = {"1": True, "yes": True, "true": True, "on": True, "0": False, "no": False, "false": False, "off": False}
+SWITCH = {
+    "1": True,
+    "yes": True,
+    "true": True,
+    "on": True,
+    "0": False,
+    "no": False,
+    "false": False,
+    "off": False,
+}
 
 
 def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
@@ -83,7 +92,9 @@ def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
         database=text("DATABASE", None, "the database, such as sqlite:////var/lib/sillbook/sillbook.db"),
         blobs=Path(text("BLOBS", None, "a folder for papers, such as /var/lib/sillbook/papers")),
         secret=text("SECRET", None, "a long random text that signs links and forms"),
-        base_url=text("BASE_URL", None, "the address people type, such as https://portal.example.com").rstrip("/"),
+        base_url=text("BASE_URL", None, "the address people type, such as https://portal.example.com").rstrip(
+            "/"
+        ),
         zone=text("ZONE", Settings.zone),
         language=one_of("LANGUAGE", Settings.language, ("en",)),
         paper=one_of("PAPER", Settings.paper, PAPERS),

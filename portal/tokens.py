@@ -39,6 +39,8 @@ class Tokens:
         except SignatureExpired:
             raise refuse("This link is too old. Ask for a new one.") from None
         except BadSignature:
-            raise refuse("This link is not whole. Open it again from the mail, or ask for a new one.") from None
+            raise refuse(
+                "This link is not whole. Open it again from the mail, or ask for a new one."
+            ) from None
         assert isinstance(content, dict)
         return content

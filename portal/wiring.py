@@ -72,6 +72,8 @@ def transport_for(settings: Settings) -> Transport:
 def worker_for(settings: Settings, parts: Parts) -> Worker:
     """The thread that sends what the outbox holds, and lets quotes lapse and warranties expire by the day."""
     return Worker(
-        parts.store, transport_for(settings), parts.now,
+        parts.store,
+        transport_for(settings),
+        parts.now,
         daily=(lambda: quoting.lapse(parts), lambda: covering.expire(parts), lambda: upkeep.forget(parts)),
     )

@@ -86,7 +86,9 @@ def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
 
 
 def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:
-    subdivision = lots.subdivision_named(work, company_id, asked.subdivision) if asked.subdivision.strip() else None
+    subdivision = (
+        lots.subdivision_named(work, company_id, asked.subdivision) if asked.subdivision.strip() else None
+    )
     kept = {field: getattr(asked, field) for field in TEXTS if field != "subdivision"}
     return kept | {
         "subdivision_id": subdivision.id if subdivision else None, "foundation": asked.foundation,
@@ -118,8 +120,20 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
         _show(lot, result.answer)
         if revision is not None:
-            revision.takeoff_id, revision.state, revision.total, revision.approved_by = takeoff.id, "to check", None, ""
-        note(work, who, "corrected" if who.kind == "office" else "changed", lot.name, lot.id, edition=takeoff.edition)
+            revision.takeoff_id, revision.state, revision.total, revision.approved_by = (
+                takeoff.id,
+                "to check",
+                None,
+                "",
+            )
+        note(
+            work,
+            who,
+            "corrected" if who.kind == "office" else "changed",
+            lot.name,
+            lot.id,
+            edition=takeoff.edition,
+        )
         work.session.flush()
         work.session.expire_all()
         restage(work, lot)

@@ -28,7 +28,8 @@ from portal.core.journey import INVOICE, move
 from portal.core.money.amount import rounded
 from portal.core.money.invoice import check_payment, read_amount, state_after
 from portal.core.pricing.clause import Difference, differences
-from portal.core.pricing.offer import LABELS, owed as owed_offer
+from portal.core.pricing.offer import LABELS
+from portal.core.pricing.offer import owed as owed_offer
 from portal.core.words import say
 from portal.store import lots, owed, reads
 from portal.store.transaction import Work
@@ -102,7 +103,16 @@ def record_payment(
                          received_on=received_on, by=who.name)  # fmt: skip
         invoice.state = move(INVOICE, invoice.state, state_after(invoice.total, owed.paid(work, invoice.id)))
         lot = lots.locked(work, invoice.lot_id)
-        note(work, who, "paid", invoice.number, lot.id, amount=str(sum_of_money), method=method, reference=reference)
+        note(
+            work,
+            who,
+            "paid",
+            invoice.number,
+            lot.id,
+            amount=str(sum_of_money),
+            method=method,
+            reference=reference,
+        )
         if invoice.state == "paid":
             release_when_paid(parts, work, who, lot)
         restage(work, lot)
@@ -141,4 +151,3 @@ def money_in(parts: Parts, who: Actor) -> list[reads.InvoiceRow]:
     must_be(who, "office", "builder")
     with parts.store.reading() as work:
         return reads.invoices(work, company_id=who.company_id if who.kind == "builder" else None)
-

@@ -41,7 +41,14 @@ def _job(work: Work, lot: Any) -> Any:
 
 
 def book(
-    parts: Parts, who: Actor, lot_id: str, version: int, technician_id: str, day: date | None, notes: str, reason: str
+    parts: Parts,
+    who: Actor,
+    lot_id: str,
+    version: int,
+    technician_id: str,
+    day: date | None,
+    notes: str,
+    reason: str,
 ) -> None:
     """Book a technician and a day, or move the booking. Past the open frame it needs a reason, which is kept."""
     must_be(who, "office")
@@ -64,14 +71,18 @@ def book(
         restage(work, lot)
 
 
-def _check_booking(parts: Parts, lot: Any, technician: Any, day: date | None, notes: str, reason: str) -> None:
+def _check_booking(
+    parts: Parts, lot: Any, technician: Any, day: date | None, notes: str, reason: str
+) -> None:
     problems = []
     if technician is None:
         problems.append(Problem("technician", say("Choose a technician.")))
     if day is None:
         problems.append(Problem("day", say("Choose a day.")))
     elif day < parts.today():
-        problems.append(Problem("day", say("{day} is over. Choose today or a later day.", day=day.isoformat())))
+        problems.append(
+            Problem("day", say("{day} is over. Choose today or a later day.", day=day.isoformat()))
+        )
     elif lot.insulation_starts and day >= lot.insulation_starts and not reason:
         problems.append(Problem("reason", say(
             "Insulation starts on {day}, and the frame is closed then. To book this day all the same, give the reason.",
@@ -111,7 +122,13 @@ def call_off(parts: Parts, who: Actor, lot_id: str, version: int, reason: str) -
         if job.state not in ("booked", "on site"):
             raise refuse("It is {now}, so it cannot become {to}.", now=job.state, to="unscheduled")
         technician, day = job.technician, job.day
-        job.state, job.technician_id, job.technician, job.day, job.sheet = "unscheduled", None, None, None, None
+        job.state, job.technician_id, job.technician, job.day, job.sheet = (
+            "unscheduled",
+            None,
+            None,
+            None,
+            None,
+        )
         note(work, who, "called off", job.number, lot.id, reason=reason)
         mail_builder(parts, work, "called_off", lot.company_id, lot.id, lot=lot_name(lot), day=day, reason=reason,
                      link=parts.links.builder_lot(lot.id))  # fmt: skip

@@ -29,7 +29,9 @@ def list_lots(parts: Parts, who: Actor, which: LotFilter) -> LotPage:
         which = replace(which, company_id=who.company_id)
     with parts.store.reading() as work:
         rows = reads.lots(work, which, PAGE + 1)
-        more = replace(which, after=(rows[PAGE - 1].changed_at, rows[PAGE - 1].id)) if len(rows) > PAGE else None
+        more = (
+            replace(which, after=(rows[PAGE - 1].changed_at, rows[PAGE - 1].id)) if len(rows) > PAGE else None
+        )
         names = lots.subdivisions(work, which.company_id) if which.company_id else []
         counts = reads.stage_counts(work, which.company_id)
         return LotPage(tuple(rows[:PAGE]), more, counts, tuple(names))

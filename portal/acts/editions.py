@@ -92,6 +92,12 @@ def rate_book(parts: Parts, who: Actor) -> dict[str, list[EditionView]]:
         return {kind: [view(e) for e in quotes.editions(work, kind)] for kind in quotes.EDITION_KINDS}
 
 
+def holding(found: list[EditionView], day: date) -> EditionView | None:
+    """Which of the editions of one kind holds on a day: the newest whose first day has come."""
+    come = [edition for edition in found if edition.first_day <= day]
+    return max(come, key=lambda edition: (edition.first_day, edition.number), default=None)
+
+
 def enter(
     parts: Parts, who: Actor, kind: str, first_day: date, document: dict[str, Any], once_key: str = ""
 ) -> int:
@@ -104,7 +110,13 @@ def enter(
 
     def do(work: Work) -> dict[str, Any]:
         if first_day < parts.today() and quotes.editions(work, kind):
-            raise BadInput([Problem("first_day", say("An edition begins today or later: quotes already sent keep theirs."))])
+            raise BadInput(
+                [
+                    Problem(
+                        "first_day", say("An edition begins today or later: quotes already sent keep theirs.")
+                    )
+                ]
+            )
         edition = quotes.add_edition(work, kind, first_day, document, who.name)
         note(work, who, "edition", f"{kind} {edition.number}")
         return {"number": edition.number}

@@ -280,5 +280,3 @@ def actor_by_email(parts: Parts, email: str) -> Actor:
         if person is None:
             raise NotFound("person", email)
         return _actor(person)
-
-

@@ -74,16 +74,22 @@ def start(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
         if quotes.quote_of(work, lot.id) is not None:
             raise refuse("The quote is already started.")
         number = owed.next_number(work, "Q", parts.today().year)
-        quotes.add_revision(work, quotes.add_quote(work, lot.id, number), lots.newest_takeoff(work, lot.id).id)
+        quotes.add_revision(
+            work, quotes.add_quote(work, lot.id, number), lots.newest_takeoff(work, lot.id).id
+        )
         note(work, who, "started", number, lot.id)
         restage(work, lot)
 
 
-def add_extra(parts: Parts, who: Actor, lot_id: str, version: int, label: str, reason: str, amount: str) -> None:
+def add_extra(
+    parts: Parts, who: Actor, lot_id: str, version: int, label: str, reason: str, amount: str
+) -> None:
     """Add a line of the office's own, with its reason; an approved quote goes back to be checked."""
     must_be(who, "office")
     problems = [
-        Problem(field, say("This is missing.")) for field, value in (("label", label), ("reason", reason)) if not value
+        Problem(field, say("This is missing."))
+        for field, value in (("label", label), ("reason", reason))
+        if not value
     ]
     problems += [
         Problem(field, say("At most {limit} characters, please.", limit=limit))
@@ -133,7 +139,14 @@ def approve(parts: Parts, who: Actor, lot_id: str, version: int, remarks: str) -
         revision.state = "approved"
         revision.remarks, revision.approved_by = remarks, who.name
         revision.total = draft(parts, work, lot, revision).offer.total
-        note(work, who, "approved", f"{revision.quote.number} rev. {revision.number}", lot.id, total=str(revision.total))
+        note(
+            work,
+            who,
+            "approved",
+            f"{revision.quote.number} rev. {revision.number}",
+            lot.id,
+            total=str(revision.total),
+        )
         restage(work, lot)
 
 
@@ -203,7 +216,14 @@ def _offered(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> 
 
 
 def accept(
-    parts: Parts, who: Actor, lot_id: str, number: int, seen: str, name: str, purchase_order: str, once_key: str
+    parts: Parts,
+    who: Actor,
+    lot_id: str,
+    number: int,
+    seen: str,
+    name: str,
+    purchase_order: str,
+    once_key: str,
 ) -> None:
     """Accept exactly the revision seen (`seen` is its fingerprint): the job comes to be, to be booked."""
     must_be(who, "builder")
@@ -282,4 +302,3 @@ def lapse(parts: Parts) -> int:
 def quote_document(revision: Any) -> QuoteDocument:
     """The frozen document of a revision that was sent."""
     return from_stored(QuoteDocument, revision.document)
-

@@ -22,7 +22,9 @@ from portal.store import jobs, lots, owed, quotes, trail, warranties
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
-OFFICE_ONLY = frozenset({"started", "extra added", "extra dropped", "approved", "revised", "kept held", "signed off"})
+OFFICE_ONLY = frozenset(
+    {"started", "extra added", "extra dropped", "approved", "revised", "kept held", "signed off"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +250,8 @@ def _history(work: Work, who: Actor, lot: Any) -> tuple[HistoryLine, ...]:
     if who.kind == "builder":
         lines = [line for line in lines if line.verb not in OFFICE_ONLY]
     return tuple(
-        HistoryLine(line.at, line.by, VERBS[line.verb], line.subject, line.details if who.kind == "office" else {})
+        HistoryLine(
+            line.at, line.by, VERBS[line.verb], line.subject, line.details if who.kind == "office" else {}
+        )
         for line in lines
     )

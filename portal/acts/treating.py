@@ -14,7 +14,14 @@ from portal.acts.lot_state import lot_name, restage
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.quoting import quote_document
 from portal.acts.trail import mail_builder, mail_office, note, once
-from portal.core.documents import FieldSheet, QuoteDocument, TreatmentDocument, fingerprint, from_stored, to_stored
+from portal.core.documents import (
+    FieldSheet,
+    QuoteDocument,
+    TreatmentDocument,
+    fingerprint,
+    from_stored,
+    to_stored,
+)
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.journey import JOB, move
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
@@ -127,6 +134,7 @@ def mark_treated(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], o
 
     Raises `BadInput` with everything the entry lacks; what was typed is kept all the same.
     """
+
     def do(work: Work) -> dict[str, Any]:
         job = _own(work, who, job_id)
         if job.state in ("treated", "signed off"):
@@ -152,7 +160,9 @@ def _day(parts: Parts, job: Any, entry: dict[str, str]) -> date:
     try:
         day = date.fromisoformat(typed) if typed else job.day
     except ValueError:
-        raise BadInput([Problem("day", say("“{read}” is no day; write it as 2027-03-09.", read=typed[:20]))]) from None
+        raise BadInput(
+            [Problem("day", say("“{read}” is no day; write it as 2027-03-09.", read=typed[:20]))]
+        ) from None
     today = parts.today()
     if day > today:
         raise BadInput([Problem("day", say("{day} has not come yet.", day=day.isoformat()))])

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from portal.acts.people import LONGEST
 from portal.acts.parts import Parts
+from portal.acts.people import LONGEST
 from portal.store import people, trail
 
 

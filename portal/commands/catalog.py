@@ -17,7 +17,9 @@ METHODS = [
     ("templates/**.txt", "jinja2.ext:babel_extract"),
 ]
 OPTIONS = {
-    name: {"extensions": "jinja2.ext.i18n", "trimmed": "true"} for name, method in METHODS if method != "python"
+    name: {"extensions": "jinja2.ext.i18n", "trimmed": "true"}
+    for name, method in METHODS
+    if method != "python"
 }
 #: `say` and `refuse` make the core's sentences; the others are Babel's own and Flask-Babel's.
 KEYWORDS = {"say": None, "refuse": None, "_": None, "gettext": None, "lazy_gettext": None, "ngettext": (1, 2)}

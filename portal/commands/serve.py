@@ -30,7 +30,9 @@ def run(arguments: Sequence[str]) -> int:
         print("The database is not at its newest edition. Run: python3 -m portal migrate", file=sys.stderr)
         return 2
     parts = wiring.build(settings)
-    server = waitress.create_server(create_app(settings, parts), host=asked.host, port=asked.port, threads=asked.threads)
+    server = waitress.create_server(
+        create_app(settings, parts), host=asked.host, port=asked.port, threads=asked.threads
+    )
     print(f"Sillbook is ready at http://{asked.host}:{asked.port}/", flush=True)
     if settings.worker:
         with wiring.worker_for(settings, parts):

@@ -21,7 +21,9 @@ def lot(work: Work, lot_id: str, *, company_id: str | None = None) -> Lot:
 
 def locked(work: Work, lot_id: str) -> Lot:
     """The lot, held against every other writer until this transaction ends."""
-    query = select(Lot).where(Lot.id == lot_id).with_for_update(of=Lot).execution_options(populate_existing=True)
+    query = (
+        select(Lot).where(Lot.id == lot_id).with_for_update(of=Lot).execution_options(populate_existing=True)
+    )
     found = work.session.scalar(query)
     if found is None:
         raise NotFound("lot", lot_id)

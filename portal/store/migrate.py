@@ -39,6 +39,8 @@ def is_current(url: str) -> bool:
         with engine.connect() as connection:
             if not inspect(connection).has_table("alembic_version"):
                 return False
-            return bool(connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == newest)
+            return bool(
+                connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == newest
+            )
     finally:
         engine.dispose()

@@ -28,7 +28,9 @@ def edition_on(work: Work, kind: str, day: date) -> Edition:
 
 def editions(work: Work, kind: str) -> list[Edition]:
     """All editions of a kind, newest first."""
-    return list(work.session.scalars(select(Edition).where(Edition.kind == kind).order_by(Edition.number.desc())))
+    return list(
+        work.session.scalars(select(Edition).where(Edition.kind == kind).order_by(Edition.number.desc()))
+    )
 
 
 def add_edition(work: Work, kind: str, first_day: date, document: dict[str, Any], by: str) -> Edition:

@@ -113,7 +113,9 @@ def invoices(
 ) -> list[InvoiceRow]:
     """Invoices, what is due first on top."""
     paid = (
-        select(Payment.invoice_id, func.sum(Payment.amount).label("paid")).group_by(Payment.invoice_id).subquery()
+        select(Payment.invoice_id, func.sum(Payment.amount).label("paid"))
+        .group_by(Payment.invoice_id)
+        .subquery()
     )
     query = (
         select(

@@ -90,7 +90,9 @@ def letters_due(work: Work, limit: int = 10) -> list[Letter]:
 
 def letters(work: Work, limit: int = 200) -> list[Letter]:
     """The newest mails of the outbox, sent or not."""
-    return list(work.session.scalars(select(Letter).order_by(Letter.written_at.desc(), Letter.id).limit(limit)))
+    return list(
+        work.session.scalars(select(Letter).order_by(Letter.written_at.desc(), Letter.id).limit(limit))
+    )
 
 
 def letter(work: Work, letter_id: str) -> Letter:
@@ -132,7 +134,9 @@ def add_try(work: Work, door: str, subject: str) -> None:
 
 def tries_since(work: Work, door: str, subject: str, since: datetime) -> tuple[int, datetime | None]:
     """How many wrong tries since then, and the newest."""
-    query = select(func.count(), func.max(Try.at)).where(Try.door == door, Try.subject == subject, Try.at > since)
+    query = select(func.count(), func.max(Try.at)).where(
+        Try.door == door, Try.subject == subject, Try.at > since
+    )
     count, newest = work.session.execute(query).one()
     return count, newest
 

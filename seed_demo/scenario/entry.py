@@ -24,7 +24,7 @@ class Day:
 
 def entry_for(stop: Stop, name: str, found_sided: set[str]) -> dict[str, str]:
     """A whole entry: walls as quoted but those in `found_sided`, second coats after the drying time."""
-    entry = {check: "yes" for check in CHECKS} | {"ready.respirator": "yes"} | dict(stop.entry)
+    entry = dict.fromkeys(CHECKS, "yes") | {"ready.respirator": "yes"} | dict(stop.entry)
     day, sided = Day(), []
     for wall in stop.sheet.walls:
         found = "sided" if wall.key in found_sided else wall.status
@@ -37,7 +37,9 @@ def entry_for(stop: Stop, name: str, found_sided: set[str]) -> dict[str, str]:
     if sided:
         day.span(int(stop.sheet.product.dry_minutes))
     for wall in sided:
-        entry[f"second.{wall.key}.start"], entry[f"second.{wall.key}.end"] = day.span(2 + int(wall.feet) // 12)
+        entry[f"second.{wall.key}.start"], entry[f"second.{wall.key}.end"] = day.span(
+            2 + int(wall.feet) // 12
+        )
     product = stop.sheet.estimate["product"]
     return entry | {
         "product": stop.sheet.product.name, "registration": stop.sheet.product.registration,

@@ -54,7 +54,18 @@ LOTS = (
 )  # fmt: skip
 
 #: How far each stage is along the way.
-WAY = ("asked", "to check", "approved", "sent", "accepted", "booked", "treated", "part paid", "paid", "in force")
+WAY = (
+    "asked",
+    "to check",
+    "approved",
+    "sent",
+    "accepted",
+    "booked",
+    "treated",
+    "part paid",
+    "paid",
+    "in force",
+)
 
 
 def load(settings: Settings) -> None:
@@ -119,7 +130,9 @@ class Story:
             editions.enter(self.parts, self.owner, kind, today, document)
 
     def _builder(self, name: str, firm: dict[str, Any]) -> Actor:
-        company = people.add_company(self.parts, self.office, name, firm["address"], firm["phone"], firm["email"])
+        company = people.add_company(
+            self.parts, self.office, name, firm["address"], firm["phone"], firm["email"]
+        )
         return [self._person("builder", *who, company_id=company) for who in firm["people"]][0]
 
     def _tell_lot(self, plan: LotPlan) -> None:
@@ -137,7 +150,11 @@ class Story:
 
     def _ask(self, plan: LotPlan) -> str:
         self.clock.turn_to(plan.asked, 7, 10 + plan.number)
-        siding = self.clock.day(plan.siding_in) if plan.siding_in else self.clock.day(plan.asked) + timedelta(days=40)
+        siding = (
+            self.clock.day(plan.siding_in)
+            if plan.siding_in
+            else self.clock.day(plan.asked) + timedelta(days=40)
+        )
         asked = asking.LotAsked(
             name=f"Lot {plan.number}", subdivision=SUBDIVISION, house_number=str(100 + 4 * plan.number),
             street=plan.street, town=TOWN, state=STATE, postal_code=ZIP, foundation=plan.foundation,
@@ -175,7 +192,9 @@ class Story:
         self.clock.turn_to(plan.asked + 6, 16)
         who = self.builders[plan.builder]
         offered = sheet.sheet(self.parts, who, lot_id).revisions[0]
-        quoting.decline(self.parts, who, lot_id, offered.number, "The buyer chose another frame.", self.once())
+        quoting.decline(
+            self.parts, who, lot_id, offered.number, "The buyer chose another frame.", self.once()
+        )
 
     def _book(self, plan: LotPlan, lot_id: str) -> None:
         self.clock.turn_to(plan.asked + 4, 9, plan.number)

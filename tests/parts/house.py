@@ -145,7 +145,9 @@ class House:
         """Somebody who has joined; their mail address is their first name at example.com."""
         email = f"{name.split()[0].lower()}@example.com"
         if company:
-            more["company_id"] = people.add_company(self.parts, self.office, company, "4 Weir Road", "555-0120", "")
+            more["company_id"] = people.add_company(
+                self.parts, self.office, company, "4 Weir Road", "555-0120", ""
+            )
         person = people.invite(self.parts, SYSTEM, kind, name, email, **more)
         token = self.parts.tokens.make("invitation", {"person": person, "turn": 0})
         people.set_password(self.parts, "invitation", token, PASSWORD)
@@ -230,19 +232,29 @@ class House:
 
     def book(self, lot_id: str, day: date | None, **changes: Any) -> None:
         """Book the technician."""
-        given: dict[str, Any] = {"technician_id": self.technician.person_id, "notes": "", "reason": ""} | changes
+        given: dict[str, Any] = {
+            "technician_id": self.technician.person_id,
+            "notes": "",
+            "reason": "",
+        } | changes
         booking.book(self.parts, self.office, lot_id, self.version(lot_id), day=day, **given)
 
     def entry(self, lot_id: str, found: Mapping[str, str] | None = None, **changes: str) -> dict[str, str]:
         """A whole entry for the lot's stop: coats one after the other from 8:00 on, second coats from noon on."""
         stop = treating.stop(self.parts, self.technician, self.job(lot_id))
         planned = stop.sheet.estimate["product"]
-        entry = {check: "yes" for check in (*CHECKS, "ready.respirator")}
+        entry = dict.fromkeys((*CHECKS, "ready.respirator"), "yes")
         for n, wall in enumerate(stop.sheet.walls):
             entry[f"found.{wall.key}"] = status = (found or {}).get(wall.key, wall.status)
-            entry[f"first.{wall.key}.start"], entry[f"first.{wall.key}.end"] = _clock(8, 2 * n), _clock(8, 2 * n + 2)
+            entry[f"first.{wall.key}.start"], entry[f"first.{wall.key}.end"] = (
+                _clock(8, 2 * n),
+                _clock(8, 2 * n + 2),
+            )
             if status == "sided":
-                entry[f"second.{wall.key}.start"], entry[f"second.{wall.key}.end"] = _clock(12, 2 * n), _clock(12, 2 * n + 2)
+                entry[f"second.{wall.key}.start"], entry[f"second.{wall.key}.end"] = (
+                    _clock(12, 2 * n),
+                    _clock(12, 2 * n + 2),
+                )
         return entry | {
             "arrived": "07:45", "interior.start": "10:30", "interior.end": "11:30", "product": "Borate concentrate A",
             "registration": "00000-00", "concentrate": planned["concentrate"], "water": planned["water"],
@@ -256,8 +268,14 @@ class House:
 
     def pay(self, lot_id: str, amount: str, key: str = "", **changes: Any) -> None:
         """Record a payment on the lot's invoice, come today."""
-        given: dict[str, Any] = {"method": "check", "reference": "2288", "received_on": self.parts.today()} | changes
-        billing.record_payment(self.parts, self.office, self.invoice(lot_id).id, amount, once_key=key or self.key(), **given)
+        given: dict[str, Any] = {
+            "method": "check",
+            "reference": "2288",
+            "received_on": self.parts.today(),
+        } | changes
+        billing.record_payment(
+            self.parts, self.office, self.invoice(lot_id).id, amount, once_key=key or self.key(), **given
+        )
 
     # What there is to see afterward.
 

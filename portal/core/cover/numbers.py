@@ -42,9 +42,13 @@ def read_number(typed: str) -> str:
     """A number as people type it (any case, spaces, hyphens), as shown. Raises `BadInput`."""
     bare = "".join(c for c in typed.upper() if c.isalnum())
     if len(bare) != BODY + 1 or any(c not in ALPHABET for c in bare):
-        raise BadInput([Problem("number", say("A warranty number has 11 letters and digits, like ABCD-EFGH-JKM."))])
+        raise BadInput(
+            [Problem("number", say("A warranty number has 11 letters and digits, like ABCD-EFGH-JKM."))]
+        )
     if check_character(bare[:-1]) != bare[-1]:
-        raise BadInput([Problem("number", say("A character of this number is mistyped: please read it again."))])
+        raise BadInput(
+            [Problem("number", say("A character of this number is mistyped: please read it again."))]
+        )
     return shown(bare)
 
 

@@ -5,11 +5,11 @@ is all that a paper or a page needs: no paper asks the database again. Amounts
 and feet are `Decimal` (feet to two places), times are UTC.
 """
 
+from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
+from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
 from portal.core.documents.treatment import Amounts, FieldSheet, TreatedWall, TreatmentDocument
-from portal.core.documents.owed import DifferenceLine, InvoiceDocument
-from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.writing import fingerprint, from_stored, to_stored
 
 __all__ = [

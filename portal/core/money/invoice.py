@@ -58,7 +58,9 @@ def read_amount(typed: str, at: str = "amount") -> Decimal:
     digits = whole.replace(",", "")
     good = digits.isascii() and digits.isdigit() and len(digits) <= 9 and grouped
     if not good or (dot and not (part.isascii() and part.isdigit() and len(part) in (1, 2))):
-        raise BadInput([Problem(at, say("“{read}” is no amount of money; write 1250 or 1,250.00.", read=typed[:40]))])
+        raise BadInput(
+            [Problem(at, say("“{read}” is no amount of money; write 1250 or 1,250.00.", read=typed[:40]))]
+        )
     return cents(f"{digits}.{part or 0}")
 
 

@@ -43,7 +43,10 @@ class Difference:
 
 def most_it_can_come_to(walls: Iterable[Wall], second_coat_per_foot: Decimal) -> Decimal:
     """The cap: every wall not sided when quoted, at the second-coat rate."""
-    return sum((cents(w.length * Fraction(second_coat_per_foot)) for w in walls if w.status != "sided"), Decimal("0.00"))
+    return sum(
+        (cents(w.length * Fraction(second_coat_per_foot)) for w in walls if w.status != "sided"),
+        Decimal("0.00"),
+    )
 
 
 def differences(

@@ -40,7 +40,9 @@ def offer(lines: Iterable[Line], currency: str, discount_percent: Decimal, tax_p
     )  # fmt: skip
 
 
-def offer_from(price: Mapping[str, Any], extras: Iterable[Line], discount_percent: Decimal, tax_percent: Decimal) -> Offer:
+def offer_from(
+    price: Mapping[str, Any], extras: Iterable[Line], discount_percent: Decimal, tax_percent: Decimal
+) -> Offer:
     """The engine's price with the office's extra lines behind it."""
     engine = [line_of(entry) for entry in price["lines"]]
     return offer([*engine, *extras], price["currency"], discount_percent, tax_percent)

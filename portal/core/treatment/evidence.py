@@ -197,7 +197,9 @@ def _wall(read: _Reader, wall: WallAsQuoted) -> TreatedWall | None:
         second = _second(read, wall, first, where)
     if not found or first is None or (found == "sided" and second is None):
         return None
-    return TreatedWall(wall.key, wall.story, wall.label, wall.feet, wall.status, found, *first, *(second or ()))
+    return TreatedWall(
+        wall.key, wall.story, wall.label, wall.feet, wall.status, found, *first, *(second or ())
+    )
 
 
 def _second(

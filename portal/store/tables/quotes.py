@@ -62,7 +62,9 @@ class Revision(Base):
     version: Mapped[int] = mapped_column()
     quote: Mapped[Quote] = relationship(lazy="joined")
     takeoff: Mapped[Takeoff] = relationship(lazy="joined")
-    extras: Mapped[list[Extra]] = relationship(order_by="Extra.position", lazy="selectin", cascade="all, delete-orphan")
+    extras: Mapped[list[Extra]] = relationship(
+        order_by="Extra.position", lazy="selectin", cascade="all, delete-orphan"
+    )
     __mapper_args__ = {"version_id_col": version}
 
 

@@ -89,4 +89,3 @@ class Try(Base):
     door: Mapped[str] = mapped_column(String(20))
     subject: Mapped[str] = mapped_column(String(100))
     at: Mapped[datetime]
-

@@ -1,8 +1,7 @@
 """What one lot needs from takeoff to warranty"""
 
-from alembic import op
 import sqlalchemy as sa
-
+from alembic import op
 
 revision = '0001'
 down_revision = None
