@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parents[1]
 QUICK = "not slow and not journey and not long"
 CHECKS = (
     ("ruff check", ["ruff", "check", "--quiet", "."]),
+    ("ruff format", ["ruff", "format", "--check", "--quiet", "."]),
     ("mypy", ["mypy", "--no-error-summary"]),
 )
 
@@ -72,6 +73,8 @@ def _text_is_clean(python: Path) -> bool:
     clean = True
     for name, command in CHECKS:
         passed = subprocess.run([python, "-m", *command]).returncode == 0
-        tell(f"{name}: {'clean' if passed else 'found the above; nothing else is run until it is clean'}")
+        tell(f"{name}: {'clean' if passed else 'not clean, see above'}")
         clean = clean and passed
+    if not clean:
+        tell("No test was run. ruff check --fix and ruff format put most of it right.")
     return clean

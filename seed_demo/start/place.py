@@ -1,9 +1,9 @@
 """Where the demo's data lies, and how it gets there whole or not at all.
 
-    .demo/lock       held while a start is at work; says which and where
-    .demo/data/      complete: it got this name only after everything was loaded
-    .demo/loading-…  a load under way, or one cut short; swept away by the next start
-    .demo/leaving-…  data on its way out
+.demo/lock       held while a start is at work; says which and where
+.demo/data/      complete: it got this name only after everything was loaded
+.demo/loading-…  a load under way, or one cut short; swept away by the next start
+.demo/leaving-…  data on its way out
 """
 
 from __future__ import annotations
