@@ -31,8 +31,12 @@ FREE_TRIES, WINDOW, FIRST_WAIT = 5, timedelta(hours=1), timedelta(seconds=30)
 
 @dataclass(frozen=True, slots=True)
 class WarrantyPage:
-    """What a homeowner sees: the promise and the treatment, nothing of price or people of the builder."""
+    """What a homeowner sees: the promise and the treatment, nothing of price or people of the builder.
 
+    `token` is that of its link, which the QR carries.
+    """
+
+    token: str
     number: str
     state: str
     reason: str
@@ -177,8 +181,8 @@ def by_link(parts: Parts, token: str) -> WarrantyPage:
 def _page(parts: Parts, warranty: Any) -> WarrantyPage:
     shown_reason = warranty.reason if warranty.state == "void" else ""
     return WarrantyPage(
-        warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()), shown_reason, warranty.begins_on,
-        warranty.ends_on, warranty_document(warranty),
+        warranty.link_token, warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()), shown_reason,
+        warranty.begins_on, warranty.ends_on, warranty_document(warranty),
     )  # fmt: skip
 
 
