@@ -14,8 +14,8 @@ from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretch_key
 from portal.drawing import plan_svg
 
-#: CSS pixels across: one drawing alone, or two side by side.
-ALONE, BESIDE = 420, 316
+#: CSS pixels across, where there is more than one drawing: two stand side by side.
+BESIDE = 322
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +38,17 @@ class DrawnPlan:
     unplaced: bool
 
 
-def plans_of(house: dict[str, Any], words: Mapping[str, str], found: Mapping[str, str] | None = None) -> tuple[DrawnPlan, ...]:
+def plans_of(
+    house: dict[str, Any], words: Mapping[str, str], width: int, found: Mapping[str, str] | None = None
+) -> tuple[DrawnPlan, ...]:
     """The plans of a house that has a shape; none where it was measured by tape alone or by area.
 
-    `words` are templates in the reader's language: `title` ({name}), `desc`, `gap`. `found` is the
-    siding as it was found, by stretch key; storeys that then differ are drawn apart.
+    `words` are templates in the reader's language: `title` ({name}), `desc`, `gap`. `width` is that of
+    one drawing alone, in CSS pixels. `found` is the siding as it was found, by stretch
+    key; storeys that then differ are drawn apart.
     """
     levels = [one for i, level in enumerate(read_house(house).levels) for one in _levels(i, level, found or {})]
-    width = ALONE if len(levels) == 1 else BESIDE
+    width = width if len(levels) == 1 else BESIDE
     return tuple(_drawn(level, number, width, words) for number, level in enumerate(levels))
 
 

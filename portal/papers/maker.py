@@ -74,6 +74,7 @@ def environment(formats: Formats) -> Environment:
     made.install_gettext_callables(  # type: ignore[attr-defined]
         formats.translate, lambda one, many, n: formats.translate(one if n == 1 else many), newstyle=True
     )
+    made.globals["newline"] = "\n"
     made.filters |= formats.filters() | {"ounces": ounces, "shortened": shortened, "sentence": sentence}
     return made
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.core.documents import TreatmentDocument
+from portal.core.documents import TreatedWall, TreatmentDocument, WarrantyDocument
 from portal.papers.drawn import DrawnPlan, plans_of
 from portal.papers.qr import qr_svg
 from portal.papers.recipe import recipe
@@ -25,13 +25,13 @@ class Sheet:
     values: Callable[[Any, Mapping[str, Any], Translate], Values]
 
 
-def _plans(house: dict[str, Any], _: Translate, found: Mapping[str, str] | None = None) -> tuple[DrawnPlan, ...]:
+def _plans(house: dict[str, Any], _: Translate, width: int, found: Mapping[str, str] | None = None) -> tuple[DrawnPlan, ...]:
     words = {
         "title": _("Plan of {name}, drawn to scale. Its walls, their feet and their siding stand in the table."),
         "desc": _("Exterior walls by siding: open is a single line, wrapped a dashed line outside, sided a hatch outside."),
         "gap": _("gap"),
     }  # fmt: skip
-    return plans_of(house, words, found)
+    return plans_of(house, words, width, found)
 
 
 def _hours(estimate: Mapping[str, Any]) -> Decimal:
@@ -39,7 +39,7 @@ def _hours(estimate: Mapping[str, Any]) -> Decimal:
 
 
 def _quote(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"plans": _plans(document.house, _), "hours": _hours(document.estimate)}
+    return {"plans": _plans(document.house, _, 580), "hours": _hours(document.estimate)}
 
 
 def _acceptance(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
@@ -48,21 +48,43 @@ def _acceptance(document: Any, beside: Mapping[str, Any], _: Translate) -> Value
 
 def _field_sheet(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
     return {
-        "plans": _plans(document.house, _), "hours": _hours(document.estimate),
+        "plans": _plans(document.house, _, 400), "hours": _hours(document.estimate),
         "batches": recipe(document.estimate["product"]["batches"]),
     }  # fmt: skip
 
 
 def _record(document: TreatmentDocument, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"plans": _plans(document.house, _, {wall.key: wall.found for wall in document.walls})}
+    return {"plans": _plans(document.house, _, 440, {wall.key: wall.found for wall in document.walls})}
 
 
 def _invoice(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
     return {}
 
 
-def _certificate(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"qr": qr_svg(beside["link"], _("QR code that leads to this warranty"))}
+def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], _: Translate) -> Values:
+    return {"qr": qr_svg(beside["link"], _("QR code that leads to this warranty")), "walls": summary(document.walls)}
+
+
+@dataclass(frozen=True, slots=True)
+class WallsAlike:
+    """Walls of one story that were found and treated alike. `feet` is their sum."""
+
+    story: str
+    labels: tuple[str, ...]
+    found: str
+    coats: int
+    feet: Decimal
+
+
+def summary(walls: Iterable[TreatedWall]) -> tuple[WallsAlike, ...]:
+    """The walls in as few lines as say the same, in the order they were walked."""
+    alike: dict[tuple[str, str, int], list[TreatedWall]] = {}
+    for wall in walls:
+        alike.setdefault((wall.story, wall.found, wall.coats), []).append(wall)
+    return tuple(
+        WallsAlike(story, tuple(w.label for w in kind), found, coats, sum((w.feet for w in kind), Decimal(0)))
+        for (story, found, coats), kind in alike.items()
+    )
 
 
 SHEETS = {
