@@ -10,6 +10,7 @@ import os
 import secrets
 import socket
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -111,9 +112,9 @@ def serve(place: Place, door: socket.socket, address: str) -> None:
     app = create_app(settings, parts)
     server = waitress.create_server(app, sockets=[door], threads=8)
     place.says(f"{address} is served by process {os.getpid()}")
-    tell(sign_ins(parts, address))
-    with wiring.worker_for(settings, parts):
-        server.run()  # comes back on Ctrl-C
+    with suppress(KeyboardInterrupt), wiring.worker_for(settings, parts):
+        tell(sign_ins(parts, address))
+        server.run()
     tell("\nStopped. The data is kept; start again to go on.")
 
 

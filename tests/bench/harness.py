@@ -71,19 +71,18 @@ def row(
     return register
 
 
-def measure(asked: Row, sample_ns: int = SHORTEST_SAMPLE_NS) -> Result:
-    """Run one row. Each turn measures both, in alternating order, so that a drift meets them alike."""
+def measure(asked: Row, clock: Callable[[], int] = time.perf_counter_ns) -> Result:
+    """Run one row. Each turn measures both, in alternating order, so that a drift meets them alike.
+
+    `clock` gives nanoseconds; tests hand in one that they turn themselves.
+    """
     with _made(asked) as pair:
-        floor_calls, subject_calls = _calls(pair.floor, sample_ns), _calls(pair.subject, sample_ns)
+        floor, subject = _Sample(pair.floor, clock), _Sample(pair.subject, clock)
         ratios = []
         for turn in range(pair.turns):
-            if turn % 2:
-                subject = _nanoseconds(pair.subject, subject_calls)
-                floor = _nanoseconds(pair.floor, floor_calls)
-            else:
-                floor = _nanoseconds(pair.floor, floor_calls)
-                subject = _nanoseconds(pair.subject, subject_calls)
-            ratios.append(subject / floor)
+            first, second = (subject, floor) if turn % 2 else (floor, subject)
+            taken = {first: first.take(), second: second.take()}
+            ratios.append(taken[subject] / taken[floor])
     low, middle, high = statistics.quantiles(ratios, n=4) if len(ratios) > 1 else ratios * 3
     return Result(asked, middle, low, high)
 
@@ -98,19 +97,20 @@ def _made(asked: Row) -> Iterator[Pair]:
             raise RuntimeError(f"row “{asked.name}” yields more than one pair")
 
 
-def _calls(function: Callable[[], object], sample_ns: int) -> int:
-    """How often to call in one sample; the first call, which warms up, does not count."""
-    function()
-    calls = 1
-    while (taken := _nanoseconds(function, calls) * calls) < sample_ns:
-        calls = max(calls * 2, min(calls * 100, int(calls * sample_ns / max(taken, 1)) + 1))
-    return calls
+class _Sample:
+    """A function, and how often to call it so that the clock can tell how long it takes."""
 
+    def __init__(self, function: Callable[[], object], clock: Callable[[], int]) -> None:
+        self._function, self._clock, self._calls = function, clock, 1
+        function()  # the first call warms up, and does not count
+        while (taken := self.take() * self._calls) < SHORTEST_SAMPLE_NS:
+            wished = int(self._calls * SHORTEST_SAMPLE_NS / max(taken, 1)) + 1
+            self._calls = max(self._calls * 2, min(self._calls * 100, wished))
 
-def _nanoseconds(function: Callable[[], object], calls: int) -> float:
-    """The time of one call, from `calls` in a row, with the garbage of others collected before."""
-    gc.collect()
-    begun = time.perf_counter_ns()
-    for _ in range(calls):
-        function()
-    return (time.perf_counter_ns() - begun) / calls
+    def take(self) -> float:
+        """Nanoseconds of one call, from several in a row, with the garbage of others collected before."""
+        gc.collect()
+        begun = self._clock()
+        for _ in range(self._calls):
+            self._function()
+        return (self._clock() - begun) / self._calls

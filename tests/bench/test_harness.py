@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+import itertools
 from collections.abc import Iterator
 
 import pytest
@@ -12,27 +12,45 @@ from tests.bench.__main__ import as_json, line
 from tests.bench.harness import Pair, Result, Row, measure
 
 
-def a_row(floor_ms: float = 1, subject_ms: float = 3, aim: float = 4, why: str = "") -> Row:
+class HandClock:
+    """A clock that moves only when it is told to."""
+
+    def __init__(self) -> None:
+        self.now = 0
+
+    def __call__(self) -> int:
+        return self.now
+
+    def work(self, nanoseconds: int) -> None:
+        self.now += nanoseconds
+
+
+def a_row(clock: HandClock, floor: int = 1, subject: int = 3, aim: float = 4, why: str = "") -> Row:
     def make() -> Iterator[Pair]:
-        yield Pair(lambda: time.sleep(floor_ms / 1000), lambda: time.sleep(subject_ms / 1000), turns=5)
+        yield Pair(lambda: clock.work(floor), lambda: clock.work(subject), turns=5)
 
-    return Row("sleeping longer", "sleeping", aim, why, make)
-
-
-def test_three_times_as_long_is_a_ratio_of_about_three() -> None:
-    result = measure(a_row(floor_ms=2, subject_ms=6), sample_ns=1)
-
-    assert 2 < result.ratio < 4
-    assert result.low <= result.ratio <= result.high
+    return Row("three steps", "one step", aim, why, make)
 
 
-def test_very_short_calls_are_repeated_until_they_can_be_measured() -> None:
+@pytest.mark.parametrize("floor", [7_000, 500_000, 30_000_000])
+def test_three_times_as_long_is_a_ratio_of_three_however_short_a_call_is(floor: int) -> None:
+    clock = HandClock()
+
+    result = measure(a_row(clock, floor, 3 * floor), clock)
+
+    assert (result.low, result.ratio, result.high) == (3, 3, 3)
+
+
+def test_one_slow_turn_does_not_move_the_middle() -> None:
+    clock, calls = HandClock(), itertools.count()
+
+    def stumbles() -> None:
+        clock.work(900_000_000 if next(calls) == 4 else 60_000_000)
+
     def make() -> Iterator[Pair]:
-        yield Pair(lambda: None, lambda: None, turns=5)
+        yield Pair(lambda: clock.work(20_000_000), stumbles, turns=9)
 
-    result = measure(Row("nothing", "nothing", 2, "", make), sample_ns=1_000_000)
-
-    assert 0.3 < result.ratio < 3
+    assert measure(Row("stumbles once", "walks", 4, "", make), clock).ratio == 3
 
 
 def test_what_a_row_made_is_taken_down_again_even_when_it_fails() -> None:
@@ -43,20 +61,22 @@ def test_what_a_row_made_is_taken_down_again_even_when_it_fails() -> None:
         gone.append(True)
 
     with pytest.raises(ZeroDivisionError):
-        measure(Row("breaks", "nothing", 1, "", make), sample_ns=1)
+        measure(Row("breaks", "nothing", 1, "", make))
 
     assert gone == [True]
 
 
 def test_a_row_out_of_reach_says_by_how_much_and_why() -> None:
-    result = Result(a_row(aim=4, why="the library draws each page twice"), ratio=6, low=5.5, high=6.5)
+    result = Result(
+        a_row(HandClock(), aim=4, why="the library draws each page twice"), ratio=6, low=5.5, high=6.5
+    )
 
     assert not result.within
     assert result.says == "out of reach, 1.50 times the aim: the library draws each page twice"
 
 
 def test_a_result_names_ratios_and_no_seconds() -> None:
-    result = Result(a_row(), ratio=3, low=2.9, high=3.1)
+    result = Result(a_row(HandClock()), ratio=3, low=2.9, high=3.1)
 
     assert "3.00x" in line(result) and "within" in line(result)
     assert as_json(result)["ratio"] == 3
