@@ -1,7 +1,26 @@
-"""Addresses, in the order people meet them."""
+"""A builder's addresses, in the order people meet them."""
 
 from __future__ import annotations
 
 from flask import Blueprint
 
+from portal.web.builder import answering, asking, lists, looking
+from portal.web.security import only
+
 builder = Blueprint("builder", __name__)
+builder.before_request(only("builder"))
+
+builder.get("/lots")(lists.lots)
+builder.route("/ask", methods=["GET", "POST"])(asking.ask)
+
+LOT = "/lots/<lot_id>"
+builder.get(LOT)(looking.lot)
+builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(looking.lot)
+builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)
+builder.route(f"{LOT}/ask-again", methods=["GET", "POST"])(asking.ask_again)
+builder.post(f"{LOT}/quote/accept")(answering.accept)
+builder.post(f"{LOT}/quote/decline")(answering.decline)
+
+builder.get(f"{LOT}/papers/<kind>")(looking.paper)
+builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
+builder.get("/papers")(lists.papers)

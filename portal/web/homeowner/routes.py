@@ -1,7 +1,56 @@
-"""Addresses, in the order people meet them."""
+"""A homeowner's addresses, in the order people meet them. Nobody signs in, and nothing is to be indexed."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from flask import Blueprint, Response, redirect, request, url_for
+from flask_babel import gettext as _
+from werkzeug.wrappers import Response as AnyResponse
+
+from portal.acts import covering, papers
+from portal.core.errors import NotFound, TooManyTries
+from portal.web.homeowner.forms import FindForm
+from portal.web.security import address, parts
+from portal.web.shared import rows
+from portal.web.shared.pages import page
+from portal.web.shared.paper_answers import pdf
 
 homeowner = Blueprint("homeowner", __name__)
+
+Answer = AnyResponse | str | tuple[str, int] | tuple[str, int, dict[str, str]]
+
+
+@homeowner.after_request
+def unindexed(response: Response) -> Response:
+    """No search engine keeps a house's record."""
+    response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    return response
+
+
+@homeowner.route("/warranty", methods=["GET", "POST"])
+def find() -> Answer:
+    """Find a warranty by its number and the house number; every failure is answered alike."""
+    form = FindForm()
+    if request.method == "GET":
+        return page("homeowner/find.html", form=form)
+    try:
+        found = covering.find(parts(), form.number.data or "", form.house_number.data or "", address())
+    except NotFound:
+        sentence = _("No such pair is known. Check the warranty number and the house number, and try again.")
+        return page("homeowner/find.html", form=form, sentence=sentence), 404
+    except TooManyTries as error:
+        sentence = _("Too many tries. Wait %(seconds)s seconds, then try again.", seconds=error.wait_seconds)
+        again = {"Retry-After": str(error.wait_seconds)}
+        return page("homeowner/find.html", form=form, sentence=sentence), 429, again
+    return redirect(url_for("homeowner.record", token=found.token))
+
+
+@homeowner.get("/warranty/<token>")
+def record(token: str) -> str:
+    """What was treated, and what is promised."""
+    return page("homeowner/record.html", warranty=covering.by_link(parts(), token), token=token, rows=rows)
+
+
+@homeowner.get("/warranty/<token>/certificate.pdf")
+def certificate(token: str) -> Response:
+    """The certificate, once the warranty has begun."""
+    return pdf(papers.certificate_by_link(parts(), token))

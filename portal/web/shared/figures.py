@@ -9,6 +9,8 @@ from typing import Any
 from flask_babel import gettext as _
 
 from portal.acts import estimating
+from portal.core.documents import QuoteDocument
+from portal.core.errors import BadInput
 from portal.core.estimate import Step
 from portal.formats import Formats
 from portal.web.security import parts, who
@@ -37,7 +39,7 @@ def big(answer: Mapping[str, Any], steps: Iterable[Step], viewer: str) -> list[d
 
 def _hours_label(answer: Mapping[str, Any]) -> str:
     alone = abs(Decimal(answer["crew_hours"]) * 60 - Decimal(answer["minutes"]["elapsed"])) < 1
-    return _("Hours on site") if alone else _("Crew hours on site")
+    return str(_("Hours on site") if alone else _("Crew hours on site"))
 
 
 def _by_group(steps: Iterable[Step]) -> dict[str, list[dict[str, str]]]:
@@ -49,7 +51,18 @@ def _by_group(steps: Iterable[Step]) -> dict[str, list[dict[str, str]]]:
     return found
 
 
-def steps_of(house: dict[str, Any], answer: dict[str, Any]) -> tuple[Step, ...]:
-    """The steps behind a stored answer; none where the rate book has moved on since it was worked out."""
-    worked = estimating.work_out(parts(), who(), house)
-    return worked.steps if worked.answer == answer else ()
+def worked(house: dict[str, Any], answer: dict[str, Any], viewer: str) -> list[dict[str, Any]]:
+    """The figures of a stored answer, with their steps as long as today's editions give the same."""
+    try:
+        found = estimating.work_out(parts(), who(), house)
+    except BadInput:
+        # An edition of today may refuse what an older one took; the figures stand without their steps.
+        return big(answer, (), viewer)
+    return big(answer, found.steps if found.answer == answer else (), viewer)
+
+
+def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:
+    """The figures of a quote; its price is that of the offer, whose lines stand below."""
+    found = worked(quote.house, quote.estimate, viewer)
+    price = Formats("en_US", parts().zone, _).money(quote.offer.total, quote.offer.currency)
+    return [*found[:3], found[3] | {"value": price, "detail": None}]

@@ -12,7 +12,10 @@ from typing import Any
 from flask_babel import get_locale, gettext
 from markupsafe import Markup
 
+from portal.acts.estimating import story_name
+from portal.core.documents import WallAsQuoted
 from portal.core.errors import BadInput, Problem
+from portal.core.money.amount import rounded
 from portal.core.numbers import as_number
 from portal.core.takeoff.bearings import NAMED
 from portal.core.takeoff.house import STATUSES, Level, MeasuredInterior, Survey, Walk, WalkedWall
@@ -20,6 +23,7 @@ from portal.core.takeoff.lengths import length_or_fault
 from portal.core.takeoff.outlines import read_outline
 from portal.core.takeoff.plan import Plan, plan
 from portal.core.takeoff.reading import read_house
+from portal.core.takeoff.stretches import stretches
 from portal.core.words import Said
 from portal.drawing import plan_svg
 
@@ -47,6 +51,19 @@ def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
 def _drawn(house: str, _language: str) -> tuple[Drawn, ...]:
     levels = read_house(json.loads(house)).levels
     return tuple(_of_level(level, number) for number, level in enumerate(levels, 1))
+
+
+def walls_of(house: dict[str, Any]) -> tuple[WallAsQuoted, ...]:
+    """Every stretch of exterior wall of a house that the engine took."""
+    return _walls(json.dumps(house))
+
+
+@lru_cache(maxsize=512)
+def _walls(house: str) -> tuple[WallAsQuoted, ...]:
+    return tuple(
+        WallAsQuoted(s.key, story_name(s), str(s.label), rounded(s.length, 2), str(s.length), s.status)
+        for s in stretches(read_house(json.loads(house)))
+    )
 
 
 def _of_level(level: Level, number: int) -> Drawn:

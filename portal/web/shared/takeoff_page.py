@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from flask import request
+from flask_babel import gettext
 from markupsafe import Markup
 
 from portal.acts import estimating
@@ -17,7 +18,7 @@ from portal.acts.asking import LotAsked
 from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
-from portal.core.errors import BadInput, Problem
+from portal.core.errors import BadInput, Overtaken, Problem
 from portal.web.security import parts, who
 from portal.web.shared import house_form, house_problems, sketch
 from portal.web.shared.house_form import HouseForm
@@ -39,7 +40,7 @@ class TakeoffPage:
     seen: str = ""
     figures: Figures | None = None
     fresh: str | None = None
-    overtaken: bool = False
+    overtaken_by: str = ""
     errors: dict[str, list[str]] = field(default_factory=dict)
     summary: list[tuple[str, str]] = field(default_factory=list)
 
@@ -96,6 +97,10 @@ class TakeoffPage:
             beside.append(says)
             self.summary.append((at, placed))
 
+    def overtake(self, overtaken: Overtaken, version: int) -> None:
+        """Somebody else was first: say so, keep what was typed, and take the version that is there now."""
+        self.overtaken_by, self.version = overtaken.by or gettext("Somebody else"), version
+
     def sketches(self) -> list[Markup | None]:
         """The plan of every story, as far as it is typed."""
         return [sketch.sketch(level, number) for number, level in enumerate(self.document()["levels"], 1)]
@@ -105,7 +110,7 @@ class TakeoffPage:
         for name in self.lot.data:
             self.lot[name].errors = self.errors.get(name, [])
         values |= {"takeoff": self, "sketches": self.sketches()}
-        return page(template, **values), 422 if self.errors else 200
+        return page(template, **values), 422 if self.errors else 409 if self.overtaken_by else 200
 
 
 def begin(lot: dict[str, Any]) -> TakeoffPage:

@@ -53,7 +53,10 @@ FOUNDATIONS: Words = {
     "other": _("something else"),
 }  # fmt: skip
 METHODS: Words = {
-    "check": _("check"), "bank transfer": _("bank transfer"), "cash": _("cash"), "other": _("another way"),
+    "check": _("check"),
+    "bank transfer": _("bank transfer"),
+    "cash": _("cash"),
+    "other": _("another way"),
 }
 PAPERS: Words = {
     "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),

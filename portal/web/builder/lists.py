@@ -1,0 +1,97 @@
+"""What a builder's lists show: stages in groups, a page at a time, and the last place for the next lot."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from flask import request, url_for
+from flask_babel import lazy_gettext as _
+
+from portal.acts import desk, sheet
+from portal.store.reads import LotFilter
+from portal.web.security import parts, who
+from portal.web.shared.pages import page
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Stages that are one thing to a builder."""
+
+    key: str
+    words: Any
+    stages: tuple[str, ...]
+
+    def count(self, counts: Mapping[str, int]) -> int:
+        """How many lots stand in it."""
+        return sum(counts.get(stage, 0) for stage in self.stages)
+
+
+GROUPS = (
+    Group("office", _("With the office"), ("asked", "to check", "approved")),
+    Group("answer", _("To answer"), ("sent",)),
+    Group("ended", _("Declined or lapsed"), ("declined", "lapsed")),
+    Group("treatment", _("To be treated"), ("accepted", "booked", "on site")),
+    Group("pay", _("To pay"), ("treated", "part paid")),
+    Group("covered", _("Paid and covered"), ("paid", "in force")),
+    Group("over", _("Expired or void"), ("expired", "void")),
+)
+
+
+def asked_for(args: Mapping[str, str]) -> LotFilter:
+    """The filter that an address asks for; what makes no sense in it is left out."""
+    stages = next((group.stages for group in GROUPS if group.key == args.get("stage")), ())
+    return LotFilter(
+        stages=stages,
+        subdivision=args.get("subdivision", "").strip()[:200],
+        text=args.get("text", "").strip()[:200],
+        after=_place(args.get("after", "")),
+    )
+
+
+def _place(after: str) -> tuple[datetime, str] | None:
+    moment, _tilde, lot_id = after.partition("~")
+    try:
+        when = datetime.fromisoformat(moment)
+    except ValueError:
+        return None
+    return (when, lot_id) if when.tzinfo and lot_id else None
+
+
+def lots() -> str:
+    """A builder's lots, what changed last on top."""
+    which, stage = asked_for(request.args), request.args.get("stage", "")
+    found = desk.list_lots(parts(), who(), which)
+    return page(
+        "builder/lots.html",
+        found=found,
+        which=which,
+        groups=GROUPS,
+        stage=stage,
+        subdivisions=[("", _("all")), *((name, name) for name in found.subdivisions)],
+        more=older("builder.lots", found.more, stage) if found.more else None,
+    )
+
+
+def papers() -> str:
+    """Every paper, by lot."""
+    raise NotImplementedError
+
+
+def older(endpoint: str, more: LotFilter, stage: str) -> str:
+    """The address of the next page."""
+    assert more.after is not None
+    place = f"{more.after[0].isoformat()}~{more.after[1]}"
+    typed: dict[str, Any] = {"stage": stage, "subdivision": more.subdivision, "text": more.text}
+    return url_for(endpoint, after=place, **{key: value for key, value in typed.items() if value})
+
+
+def last_place() -> dict[str, Any]:
+    """Town, state, ZIP code and subdivision of the lot that changed last: the next is likely near it."""
+    newest = desk.list_lots(parts(), who(), LotFilter()).rows
+    if not newest:
+        return {}
+    place = sheet.sheet(parts(), who(), newest[0].id).place
+    return {key: getattr(place, key) for key in ("subdivision", "town", "state", "postal_code")}

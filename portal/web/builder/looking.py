@@ -1,0 +1,59 @@
+"""A builder looks at a lot's sheets and papers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Response, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from portal.acts import papers, sheet
+from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
+from portal.web.security import parts, who
+from portal.web.shared.lot_pages import lot_page, sheet_reached
+from portal.web.shared.pages import fresh_once_key
+from portal.web.shared.paper_answers import pdf
+
+Answer = AnyResponse | str | tuple[str, int]
+
+
+def sheet_address(lot_id: str, shown: str) -> str:
+    """The address of a sheet."""
+    return url_for("builder.lot", lot_id=lot_id, sheet=shown)
+
+
+def paper_address(lot_id: str, kind: str, revision: int | None) -> str:
+    """The address of a paper."""
+    return url_for("builder.paper", lot_id=lot_id, kind=kind, revision=revision)
+
+
+def lot(lot_id: str, sheet: str = "") -> str:
+    """A lot's sheet: the one asked for, else the one it has come to."""
+    return sheet_page(lot_id, sheet, request.args.get("revision", type=int))
+
+
+def sheet_page(
+    lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = ""
+) -> str:
+    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again."""
+    found = sheet.sheet(parts(), who(), lot_id)
+    shown = shown or sheet_reached(found)
+    forms = {"accepting": _form(AcceptForm, typed), "declining": _form(DeclineForm, typed)}
+    wrong = typed.errors.items() if typed else ()
+    more: dict[str, Any] = {
+        "refusal": refusal,
+        "once_key": request.form.get("once_key") or fresh_once_key(),
+        "problems": [(name, sentence) for name, sentences in wrong for sentence in sentences],
+    }
+    return lot_page(
+        "builder/lot.html", found, shown, "builder", sheet_address, paper_address, revision, **forms | more
+    )
+
+
+def _form(kind: type[AnswerForm], typed: AnswerForm | None) -> AnswerForm:
+    return typed if isinstance(typed, kind) else kind(formdata=None)
+
+
+def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:
+    """A lot's paper as a PDF."""
+    return pdf(papers.paper(parts(), who(), lot_id, kind, revision))

@@ -1,0 +1,116 @@
+"""Rows of the tables on a lot's sheets: frozen records in, cells as people read them out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from flask_babel import gettext as _
+
+from portal.acts.sheet import InvoiceView
+from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
+from portal.core.pricing.offer import LABELS
+from portal.formats import Formats
+from portal.web.security import parts
+from portal.web.shared import words
+from portal.web.shared.pages import told
+
+Rows = list[list[Any]]
+
+
+def shown() -> Formats:
+    """How this reader reads amounts and days."""
+    return Formats("en_US", parts().zone, _)
+
+
+def feet(value: Any) -> str:
+    """168.00 ft"""
+    return str(_("%(feet)s ft", feet=shown().fixed(value)))
+
+
+def where(wall: WallAsQuoted | TreatedWall | ClauseWall) -> str:
+    """North side, Ground floor."""
+    label = wall.label[:1].upper() + wall.label[1:]
+    return str(_("%(wall)s, %(story)s", wall=label, story=wall.story))
+
+
+def quoted_walls(walls: Iterable[WallAsQuoted]) -> Rows:
+    """Stretches of exterior wall: where, length, what is outside."""
+    return [[where(wall), feet(wall.feet), words.SIDING[wall.status]] for wall in walls]
+
+
+def label_of(line: Line) -> str:
+    """A price line in the reader's words; the office's own lines as they were entered."""
+    return line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
+
+
+def offer_lines(offer: Offer) -> Rows:
+    """What, feet, rate, amount; an extra line with its reason."""
+    reads, currency = shown(), offer.currency
+    return [
+        [label_of(line) + (f". {line.reason}" if line.reason else ""), feet(line.feet) if line.feet else "",
+         reads.money(line.rate, currency), reads.money(line.amount, currency)]
+        for line in offer.lines
+    ]  # fmt: skip
+
+
+def offer_sums(offer: Offer) -> Rows:
+    """The foot of the same table: subtotal, discount and tax where there are any, total."""
+    reads, currency = shown(), offer.currency
+    sums = [(_("Subtotal"), offer.subtotal)]
+    if offer.discount:
+        percent = reads.percent(offer.discount_percent)
+        sums.append((_("Discount %(percent)s %%", percent=percent), -offer.discount))
+    if offer.tax:
+        sums.append((_("Tax %(percent)s %%", percent=reads.percent(offer.tax_percent)), offer.tax))
+    sums.append((_("Total"), offer.total))
+    return [[words_, "", "", reads.money(amount, currency)] for words_, amount in sums]
+
+
+def clause_walls(walls: Iterable[ClauseWall], currency: str) -> Rows:
+    """What each wall costs more once its siding is on."""
+    return [[where(wall), feet(wall.feet), shown().money(wall.amount, currency)] for wall in walls]
+
+
+def treated_walls(walls: Iterable[TreatedWall]) -> Rows:
+    """Where, length, siding as found, each coat's time."""
+    return [
+        [where(wall), feet(wall.feet), words.SIDING[wall.found], span(wall.first_start, wall.first_end),
+         span(wall.second_start, wall.second_end)]
+        for wall in walls
+    ]  # fmt: skip
+
+
+def promised_walls(walls: Iterable[TreatedWall], interior: Decimal) -> Rows:
+    """The same for whoever lives there: where, length, siding on that day, coats."""
+    rows = [[where(wall), feet(wall.feet), words.SIDING[wall.found], str(wall.coats)] for wall in walls]
+    return rows + ([[_("Interior walls"), feet(interior), "", "1"]] if interior else [])
+
+
+def span(start: datetime | None, end: datetime | None) -> str:
+    """8:10 AM to 8:22 AM"""
+    if start is None or end is None:
+        return ""
+    return str(_("%(start)s to %(end)s", start=shown().clock(start), end=shown().clock(end)))
+
+
+def differences(lines: Iterable[DifferenceLine], currency: str) -> Rows:
+    """What the siding clause changed: which stretch and why, feet, rate, amount."""
+    reads = shown()
+    return [
+        [_("%(wall)s: %(why)s", wall=line.label, why=line.why), feet(line.feet) if line.feet else "",
+         reads.money(line.rate, currency) if line.rate else "", reads.money(line.amount, currency)]
+        for line in lines
+    ]  # fmt: skip
+
+
+def payments(invoice: InvoiceView) -> Rows:
+    """Money that came: day, how, reference, amount."""
+    reads, currency = shown(), invoice.document.owed.currency
+    return [
+        [reads.day(came.received_on), words.METHODS[came.method], came.reference,
+         reads.money(came.amount, currency)]
+        for came in invoice.payments
+    ]  # fmt: skip
