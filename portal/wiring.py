@@ -21,6 +21,7 @@ from portal.post.smtp import SmtpTransport, Transport
 from portal.post.worker import Worker
 from portal.settings import Settings
 from portal.store.blobs import Blobs
+from portal.store.outbox import Outbox
 from portal.store.transaction import Store, connect
 from portal.tokens import Tokens
 
@@ -72,7 +73,7 @@ def transport_for(settings: Settings) -> Transport:
 def worker_for(settings: Settings, parts: Parts) -> Worker:
     """The thread that sends what the outbox holds, and lets quotes lapse and warranties expire by the day."""
     return Worker(
-        parts.store,
+        Outbox(parts.store),
         transport_for(settings),
         parts.now,
         daily=(lambda: quoting.lapse(parts), lambda: covering.expire(parts), lambda: upkeep.forget(parts)),

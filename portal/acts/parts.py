@@ -35,13 +35,15 @@ class Actor:
 SYSTEM = Actor(None, "Sillbook", "", "system")
 
 
-@dataclass(frozen=True, slots=True)
-class WrittenLetter:
+class WrittenLetter(Protocol):
     """A mail before it has an address."""
 
-    subject: str
-    text: str
-    html: str
+    @property
+    def subject(self) -> str: ...
+    @property
+    def text(self) -> str: ...
+    @property
+    def html(self) -> str: ...
 
 
 class LetterWriter(Protocol):

@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from portal.core.takeoff.house import Level
-from portal.core.takeoff.plan import Plan, plan
+from portal.core.takeoff.plan import Plan, Wall, plan
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretch_key
 from portal.drawing import plan_svg
@@ -47,7 +47,8 @@ def plans_of(
     one drawing alone, in CSS pixels. `found` is the siding as it was found, by stretch
     key; storeys that then differ are drawn apart.
     """
-    levels = [one for i, level in enumerate(read_house(house).levels) for one in _levels(i, level, found or {})]
+    read = read_house(house)
+    levels = [one for i, level in enumerate(read.levels) for one in _levels(i, level, found or {})]
     width = width if len(levels) == 1 else BESIDE
     return tuple(_drawn(level, number, width, words) for number, level in enumerate(levels))
 
@@ -68,22 +69,25 @@ def _levels(index: int, level: Level, found: Mapping[str, str]) -> list[Drawing]
 
 
 def _as_found(shape: Plan, index: int, storey: int, found: Mapping[str, str]) -> Plan:
-    rings = tuple(
-        tuple(
-            replace(wall, status=found.get(stretch_key(index, storey, wall.mark), wall.status)) if wall.mark else wall
-            for wall in ring
-        )
-        for ring in shape.rings
-    )
-    return replace(shape, rings=rings)
+    def seen(wall: Wall) -> Wall:
+        if not wall.mark:
+            return wall
+        return replace(wall, status=found.get(stretch_key(index, storey, wall.mark), wall.status))
+
+    return replace(shape, rings=tuple(tuple(seen(wall) for wall in ring) for ring in shape.rings))
 
 
 def _drawn(level: Drawing, number: int, width: int, words: Mapping[str, str]) -> DrawnPlan:
     title = words["title"].format(name=level.name)
     svg = plan_svg(
-        level.plan, title=title, desc=words["desc"], width=width, for_paper=True, ident=f"plan-{number}",
+        level.plan,
+        title=title,
+        desc=words["desc"],
+        width=width,
+        for_paper=True,
+        ident=f"plan-{number}",
         gap_word=words["gap"],
-    )  # fmt: skip
+    )
     storeys = ", ".join(str(storey) for storey in level.storeys) if level.repeat > 1 else ""
     unplaced = any(wall.status is None for ring in level.plan.rings for wall in ring)
     # The drawing escapes whatever people typed; it is the one thing a paper takes as it is.

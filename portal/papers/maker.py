@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, tzinfo
 from pathlib import Path
-from typing import Any
+from threading import Lock
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -15,9 +16,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from portal.core.documents import TreatmentDocument
 from portal.core.errors import NotFound
 from portal.formats import Formats
-from portal.papers.press import Press
 from portal.papers.recipe import ounces
 from portal.papers.sheets import SHEETS
+
+if TYPE_CHECKING:
+    from portal.papers.press import Press
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 
@@ -27,15 +30,27 @@ class Papers:
 
     def __init__(self, paper_size: str, formats: Formats) -> None:
         """`paper_size` is Letter or A4."""
-        self._formats, self._press = formats, Press(paper_size)
+        self._paper_size, self._formats = paper_size, formats
         self._environments: dict[str, Environment] = {}
+        self._press: Press | None = None
+        self._setting_up = Lock()
 
     def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes:
         """The PDF of a paper: quote, acceptance, field-sheet, treatment-record, invoice or certificate.
 
         Raises `NotFound` for another kind.
         """
-        return self._press.print(self.html(kind, document, beside))
+        html = self.html(kind, document, beside)
+        return self.press().print(html)
+
+    def press(self) -> Press:
+        """The press, set up on first use: WeasyPrint takes a second to import, and not every run prints."""
+        with self._setting_up:
+            if self._press is None:
+                from portal.papers.press import Press
+
+                self._press = Press(self._paper_size)
+            return self._press
 
     def html(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> str:
         """What goes to the press: a whole HTML document."""
@@ -45,9 +60,8 @@ class Papers:
         environment = self._environment(_zone(document, beside) or self._formats.zone)
         values = sheet.values(document, beside, self._formats.translate)
         template = environment.get_template(f"papers/{kind}.html")
-        return template.render(
-            document=document, beside=beside, sheet=sheet.number, lang=self._formats.locale.replace("_", "-"), **values
-        )
+        lang = self._formats.locale.replace("_", "-")
+        return template.render(document=document, beside=beside, sheet=sheet.number, lang=lang, **values)
 
     def _environment(self, zone: tzinfo) -> Environment:
         """Templates are compiled once for each time zone that papers have been made in."""
@@ -68,9 +82,14 @@ def _zone(document: msgspec.Struct, beside: Mapping[str, Any]) -> tzinfo | None:
 def environment(formats: Formats) -> Environment:
     """Strict about what is missing, and escaping all that it is given."""
     made = Environment(
-        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True, auto_reload=False, extensions=["jinja2.ext.i18n"],
-    )  # fmt: skip
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        extensions=["jinja2.ext.i18n"],
+    )
     made.install_gettext_callables(  # type: ignore[attr-defined]
         formats.translate, lambda one, many, n: formats.translate(one if n == 1 else many), newstyle=True
     )

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from threading import Lock
 
-import font_source_sans_pro
+import font_source_sans_pro  # type: ignore[import-untyped]
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
@@ -16,11 +16,11 @@ FACES = Path(font_source_sans_pro.font_directory)
 FACE_ADDRESS = "paper:faces/"
 
 
-class Closed(FatalURLFetchingError):
+class Closed(FatalURLFetchingError):  # type: ignore[misc]
     """A paper asked for something that is not the house's own. The paper is then not made."""
 
 
-class OwnFaces(URLFetcher):
+class OwnFaces(URLFetcher):  # type: ignore[misc]
     """Hands out the faces of the installed font package and refuses everything else, files included."""
 
     def __init__(self) -> None:
@@ -35,7 +35,7 @@ class OwnFaces(URLFetcher):
 
 
 def style(paper_size: str) -> str:
-    """The papers' style sheet. Tokens are put in here, once, because WeasyPrint would do so for every element."""
+    """The papers' style sheet. Tokens are put in here, once: WeasyPrint would do so for every element."""
     tokens = (STYLES / "tokens.css").read_text()
     text = (STYLES / "faces.css").read_text() + (STYLES / "paper.css").read_text()
     values = {"size": paper_size} | dict(re.findall(r"--([\w-]+):\s*([^;]+);", tokens))

@@ -29,10 +29,17 @@ def recipe(batches: Iterable[Mapping[str, str]]) -> tuple[Batches, ...]:
     lines, number = [], 0
     for batch, equals in groupby(batches, key=dict):
         count = len(list(equals))
-        lines.append(Batches(
-            number + 1, number + count, Decimal(batch["concentrate"]), Decimal(batch["first_water"]),
-            Decimal(batch["rinse_water"]), Decimal(batch["dye"]), Decimal(batch["finished"]),
-        ))  # fmt: skip
+        lines.append(
+            Batches(
+                number + 1,
+                number + count,
+                Decimal(batch["concentrate"]),
+                Decimal(batch["first_water"]),
+                Decimal(batch["rinse_water"]),
+                Decimal(batch["dye"]),
+                Decimal(batch["finished"]),
+            )
+        )
         number += count
     return tuple(lines)
 

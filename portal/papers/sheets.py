@@ -25,12 +25,16 @@ class Sheet:
     values: Callable[[Any, Mapping[str, Any], Translate], Values]
 
 
-def _plans(house: dict[str, Any], _: Translate, width: int, found: Mapping[str, str] | None = None) -> tuple[DrawnPlan, ...]:
+def _plans(
+    house: dict[str, Any], _: Translate, width: int, found: Mapping[str, str] | None = None
+) -> tuple[DrawnPlan, ...]:
     words = {
-        "title": _("Plan of {name}, drawn to scale. Its walls, their feet and their siding stand in the table."),
-        "desc": _("Exterior walls by siding: open is a single line, wrapped a dashed line outside, sided a hatch outside."),
+        "title": _("Plan of {name}, drawn to scale. The table has its walls, their feet and their siding."),
+        "desc": _(
+            "Walls by siding: open a single line, wrapped a dashed line outside, sided a hatch outside."
+        ),
         "gap": _("gap"),
-    }  # fmt: skip
+    }
     return plans_of(house, words, width, found)
 
 
@@ -48,9 +52,10 @@ def _acceptance(document: Any, beside: Mapping[str, Any], _: Translate) -> Value
 
 def _field_sheet(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
     return {
-        "plans": _plans(document.house, _, 400), "hours": _hours(document.estimate),
+        "plans": _plans(document.house, _, 400),
+        "hours": _hours(document.estimate),
         "batches": recipe(document.estimate["product"]["batches"]),
-    }  # fmt: skip
+    }
 
 
 def _record(document: TreatmentDocument, beside: Mapping[str, Any], _: Translate) -> Values:
@@ -62,7 +67,8 @@ def _invoice(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
 
 
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"qr": qr_svg(beside["link"], _("QR code that leads to this warranty")), "walls": summary(document.walls)}
+    code = qr_svg(beside["link"], _("QR code that leads to this warranty"))
+    return {"qr": code, "walls": summary(document.walls)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,22 +43,47 @@ DAY = date(2027, 3, 9)
 FINGERPRINT = "5c1d" * 16
 
 PLACE = Place("Lot 7", "Alder Meadow", "112", "Alder Lane", "Marlow Ferry", "TX", "75999", "slab")
-FIRM = Firm("Sill & Plate Treatment", ("40 Depot Road", "Marlow Ferry, TX 75999"), "(555) 555-0110",
-            "office@example.com", "TPCL 0000000")  # fmt: skip
-BUILDER = Builder("Harrow Homes", ("8 Mill Street", "Marlow Ferry, TX 75999"), "(555) 555-0142", "build@example.org",
-                  "Ada Quist")  # fmt: skip
-EDITION = ProductEdition(3, "Borate concentrate A", "00000-000", "unclassified", "disodium octaborate tetrahydrate",
-                         Decimal(20), Decimal(2), Decimal(1))  # fmt: skip
+FIRM = Firm(
+    "Sill & Plate Treatment",
+    ("40 Depot Road", "Marlow Ferry, TX 75999"),
+    "(555) 555-0110",
+    "office@example.com",
+    "TPCL 0000000",
+)
+BUILDER = Builder(
+    "Harrow Homes",
+    ("8 Mill Street", "Marlow Ferry, TX 75999"),
+    "(555) 555-0142",
+    "build@example.org",
+    "Ada Quist",
+)
+EDITION = ProductEdition(
+    3,
+    "Borate concentrate A",
+    "00000-000",
+    "unclassified",
+    "disodium octaborate tetrahydrate",
+    Decimal(20),
+    Decimal(2),
+    Decimal(1),
+)
 TERMS = Terms(
-    2, "Framing protection", 10,
-    ("Damage by termites, wood-boring beetles and decay to the treated wood, repaired or treated again.",
-     "One inspection in the first year, on request."),
-    ("Treated wood cut, replaced or added to without being treated again.",
-     "A leak, or water standing against the wood, left unrepaired.",
-     "Soil or mulch heaped above the sill plate."),
+    2,
+    "Framing protection",
+    10,
+    (
+        "Damage by termites, wood-boring beetles and decay to the treated wood, repaired or treated again.",
+        "One inspection in the first year, on request.",
+    ),
+    (
+        "Treated wood cut, replaced or added to without being treated again.",
+        "A leak, or water standing against the wood, left unrepaired.",
+        "Soil or mulch heaped above the sill plate.",
+    ),
     "Write or call the office; have the warranty number at hand.",
-    "Report what you see within 30 days, and let us look before it is repaired.", "paid",
-)  # fmt: skip
+    "Report what you see within 30 days, and let us look before it is repaired.",
+    "paid",
+)
 
 
 def rectangle(west: object, south: object, width: object, depth: object) -> dict[str, Any]:
@@ -68,7 +93,10 @@ def rectangle(west: object, south: object, width: object, depth: object) -> dict
 def level(name: str = "Main floor", **given: Any) -> dict[str, Any]:
     """A level of a house: an L of 40 by 28 ft, siding on along north and east."""
     default = {
-        "outline": {"by": "rectangles", "rectangles": [rectangle(0, 0, 40, 28), rectangle(24, 28, "16' 6\"", 12)]},
+        "outline": {
+            "by": "rectangles",
+            "rectangles": [rectangle(0, 0, 40, 28), rectangle(24, 28, "16' 6\"", 12)],
+        },
         "interior": {"by": "walls", "lengths": ["14' 6\"", 12, 28, "9' 3\"", 22]},
         "siding": {"by": "face", "north": "sided", "east": "sided", "south": "open", "west": "wrapped"},
     }
@@ -80,43 +108,89 @@ def house(*levels: dict[str, Any], name: str = "Plan 3, with a garage wing") -> 
     return {"name": name, "levels": list(levels) or [level()]}
 
 
-MEASURED = {"outline": {"by": "measured", "length": "212' 4\""}, "siding": {"by": "length", "sided": 60, "open": "rest"}}
+MEASURED = {
+    "outline": {"by": "measured", "length": "212' 4\""},
+    "siding": {"by": "length", "sided": 60, "open": "rest"},
+}
 COURT = {
-    "outline": {"by": "rectangles", "rectangles": [
-        rectangle(0, 0, 60, 14), rectangle(0, 36, 60, 14), rectangle(0, 14, 14, 22), rectangle(46, 14, 14, 22)]},
+    "outline": {
+        "by": "rectangles",
+        "rectangles": [
+            rectangle(0, 0, 60, 14),
+            rectangle(0, 36, 60, 14),
+            rectangle(0, 14, 14, 22),
+            rectangle(46, 14, 14, 22),
+        ],
+    },
     "siding": "open",
-}  # fmt: skip
+}
 BY_AREA = {"outline": {"by": "area", "floor_area": 1840}, "interior": {"by": "ratio"}, "siding": "wrapped"}
 WALK = {
-    "outline": {"by": "walk", "walls": [
-        {"heading": "E", "length": 36}, {"heading": "N", "length": 14, "siding": "sided"}, {"heading": "W", "length": 10},
-        {"heading": "N", "length": 12}, {"heading": "NW", "length": "8' 6\"", "siding": "sided"},
-        {"heading": "W", "length": "20'"}, {"heading": "S", "length": 32}]},
+    "outline": {
+        "by": "walk",
+        "walls": [
+            {"heading": "E", "length": 36},
+            {"heading": "N", "length": 14, "siding": "sided"},
+            {"heading": "W", "length": 10},
+            {"heading": "N", "length": 12},
+            {"heading": "NW", "length": "8' 6\"", "siding": "sided"},
+            {"heading": "W", "length": "20'"},
+            {"heading": "S", "length": 32},
+        ],
+    },
     "siding": "wrapped",
-}  # fmt: skip
+}
 
 
-def quote(given: Mapping[str, Any] | None = None, *, extras: Sequence[Line] = (), **changed: Any) -> QuoteDocument:
+def quote(
+    given: Mapping[str, Any] | None = None, *, extras: Sequence[Line] = (), **changed: Any
+) -> QuoteDocument:
     """A sent quote of a house (its document), with 3 % off and 8.25 % tax."""
     read = read_house(given or house())
     result = estimate(read)
     told, walls = answer(result), stretches(read)
     second, unwrap = Decimal("0.60"), Decimal("0.25")
     values: dict[str, Any] = {
-        "number": "Q-2027-0012", "revision": 2, "place": PLACE, "builder": BUILDER, "office": FIRM,
-        "house": given or house(), "estimate": told,
+        "number": "Q-2027-0012",
+        "revision": 2,
+        "place": PLACE,
+        "builder": BUILDER,
+        "office": FIRM,
+        "house": given or house(),
+        "estimate": told,
         "walls": tuple(
-            WallAsQuoted(w.key, w.level_name if w.storey == 1 else f"{w.level_name} ({w.storey})", str(w.label),
-                         rounded(w.length, 2), str(w.length), w.status) for w in walls),
+            WallAsQuoted(
+                w.key,
+                w.level_name if w.storey == 1 else f"{w.level_name} ({w.storey})",
+                str(w.label),
+                rounded(w.length, 2),
+                str(w.length),
+                w.status,
+            )
+            for w in walls
+        ),
         "offer": offer_from(told["price"], extras, Decimal(3), Decimal("8.25")),
-        "clause_per_foot": second, "clause_unwrap_per_foot": unwrap,
-        "clause_cap": most_it_can_come_to(walls, second), "product": EDITION, "terms": TERMS, "rate_edition": 4,
-        "crew_edition": 1, "siding_starts": DAY + timedelta(6), "insulation_starts": DAY + timedelta(20),
-        "sent_on": DAY - timedelta(12), "expires_on": DAY + timedelta(18), "remarks": "",
-    } | changed  # fmt: skip
-    values.setdefault("clause_walls", tuple(
-        ClauseWall(w.key, w.story, w.label, w.feet, cents(Fraction(w.exact) * Fraction(second)))
-        for w in values["walls"] if w.status != "sided"))  # fmt: skip
+        "clause_per_foot": second,
+        "clause_unwrap_per_foot": unwrap,
+        "clause_cap": most_it_can_come_to(walls, second),
+        "product": EDITION,
+        "terms": TERMS,
+        "rate_edition": 4,
+        "crew_edition": 1,
+        "siding_starts": DAY + timedelta(6),
+        "insulation_starts": DAY + timedelta(20),
+        "sent_on": DAY - timedelta(12),
+        "expires_on": DAY + timedelta(18),
+        "remarks": "",
+    } | changed
+    values.setdefault(
+        "clause_walls",
+        tuple(
+            ClauseWall(w.key, w.story, w.label, w.feet, cents(Fraction(w.exact) * Fraction(second)))
+            for w in values["walls"]
+            if w.status != "sided"
+        ),
+    )
     return QuoteDocument(**values)
 
 
@@ -124,10 +198,19 @@ def field_sheet(of: QuoteDocument | None = None, **changed: Any) -> FieldSheet:
     """A booked stop of a quote."""
     of = of or quote()
     values: dict[str, Any] = {
-        "number": "J-2027-0009", "place": of.place, "builder": of.builder, "office": of.office,
-        "technician": "Noor Vale", "day": DAY, "quote": of.name, "house": of.house, "estimate": of.estimate,
-        "walls": of.walls, "product": of.product, "notes": "Gate code from the superintendent. Park on the street.",
-    } | changed  # fmt: skip
+        "number": "J-2027-0009",
+        "place": of.place,
+        "builder": of.builder,
+        "office": of.office,
+        "technician": "Noor Vale",
+        "day": DAY,
+        "quote": of.name,
+        "house": of.house,
+        "estimate": of.estimate,
+        "walls": of.walls,
+        "product": of.product,
+        "notes": "Gate code from the superintendent. Park on the street.",
+    } | changed
     return FieldSheet(**values)
 
 
@@ -140,27 +223,50 @@ def treated_wall(wall: WallAsQuoted, found: str | None = None) -> TreatedWall:
     """A wall as done: first coat 8:10 to 8:40, a second from 9:05 to 9:20 where the siding was on."""
     status = found or wall.status
     second = (at(9, 5), at(9, 20)) if status == "sided" else ()
-    return TreatedWall(wall.key, wall.story, wall.label, wall.feet, wall.status, status, at(8, 10), at(8, 40), *second)
+    return TreatedWall(
+        wall.key, wall.story, wall.label, wall.feet, wall.status, status, at(8, 10), at(8, 40), *second
+    )
 
 
-def treatment(of: QuoteDocument | None = None, found: Mapping[str, str] | None = None, **changed: Any) -> TreatmentDocument:
+def treatment(
+    of: QuoteDocument | None = None, found: Mapping[str, str] | None = None, **changed: Any
+) -> TreatmentDocument:
     """The record of a treatment. `found`: the siding as found, by wall key, where it was not as quoted."""
     of = of or quote()
     values: dict[str, Any] = {
-        "number": "TR-2027-0009", "place": of.place, "builder": of.builder, "office": of.office, "quote": of.name,
-        "treated_on": DAY, "zone": "America/Chicago", "arrived_at": at(7, 50), "finished_at": at(10, 25),
+        "number": "TR-2027-0009",
+        "place": of.place,
+        "builder": of.builder,
+        "office": of.office,
+        "quote": of.name,
+        "treated_on": DAY,
+        "zone": "America/Chicago",
+        "arrived_at": at(7, 50),
+        "finished_at": at(10, 25),
         "walls": tuple(treated_wall(w, (found or {}).get(w.key)) for w in of.walls),
-        "interior_feet": Decimal(of.estimate["feet"]["interior"]), "interior_start": at(9, 25),
-        "interior_end": at(10, 25), "total_feet": Decimal(of.estimate["feet"]["total"]), "floor_area": Decimal("1318.00"),
-        "product": of.product, "product_name": "Borate concentrate A", "registration": "00000-000",
-        "container_lot": "B 4471", "amounts": Amounts(Decimal("3.25"), Decimal("3.50"), Decimal("3.4")),
-        "applicator": Certifier("Noor Vale", "TX-CA-00417"), "method": "hand or backpack sprayer, brush beside finished wood",
+        "interior_feet": Decimal(of.estimate["feet"]["interior"]),
+        "interior_start": at(9, 25),
+        "interior_end": at(10, 25),
+        "total_feet": Decimal(of.estimate["feet"]["total"]),
+        "floor_area": Decimal("1318.00"),
+        "product": of.product,
+        "product_name": "Borate concentrate A",
+        "registration": "00000-000",
+        "container_lot": "B 4471",
+        "amounts": Amounts(Decimal("3.25"), Decimal("3.50"), Decimal("3.4")),
+        "applicator": Certifier("Noor Vale", "TX-CA-00417"),
+        "method": "hand or backpack sprayer, brush beside finished wood",
         "target": "wood-destroying insects and decay fungi, as on the product's label",
-        "conditions": "Dry, 61 °F, light wind from the south.", "problems": "A stack of trusses stood against the east side.",
-        "checks": ("Coveralls, gloves and eye protection on; the product's label read and followed",
-                   "Outlet and low-voltage boxes covered", "Emptied containers rinsed three times into the mix"),
-        "signed_by": "Noor Vale", "house": of.house,
-    } | changed  # fmt: skip
+        "conditions": "Dry, 61 °F, light wind from the south.",
+        "problems": "A stack of trusses stood against the east side.",
+        "checks": (
+            "Coveralls, gloves and eye protection on; the product's label read and followed",
+            "Outlet and low-voltage boxes covered",
+            "Emptied containers rinsed three times into the mix",
+        ),
+        "signed_by": "Noor Vale",
+        "house": of.house,
+    } | changed
     return TreatmentDocument(**values)
 
 
@@ -169,22 +275,44 @@ class _Wall:
         self.key, self.status, self.length = wall.key, wall.status, Fraction(wall.exact)
 
 
-def invoice(of: QuoteDocument | None = None, found: Mapping[str, str] | None = None, **changed: Any) -> InvoiceDocument:
+def invoice(
+    of: QuoteDocument | None = None, found: Mapping[str, str] | None = None, **changed: Any
+) -> InvoiceDocument:
     """The invoice of a treatment, with what the siding clause makes of the siding as found."""
     of = of or quote()
     walls = {wall.key: wall for wall in of.walls}
     status = {wall.key: (found or {}).get(wall.key, wall.status) for wall in of.walls}
     lines = tuple(
-        DifferenceLine(d.key, f"{walls[d.key].label}, {walls[d.key].story}", str(d.why), rounded(d.feet, 2), d.rate, d.amount)
-        for d in differences([_Wall(w) for w in of.walls], status, of.clause_per_foot, of.clause_unwrap_per_foot, Decimal(0))
-    )  # fmt: skip
+        DifferenceLine(
+            d.key,
+            f"{walls[d.key].label}, {walls[d.key].story}",
+            str(d.why),
+            rounded(d.feet, 2),
+            d.rate,
+            d.amount,
+        )
+        for d in differences(
+            [_Wall(w) for w in of.walls], status, of.clause_per_foot, of.clause_unwrap_per_foot, Decimal(0)
+        )
+    )
     values: dict[str, Any] = {
-        "number": "INV-2027-0009", "place": of.place, "builder": of.builder, "office": of.office, "quote": of.name,
-        "purchase_order": "PO 88-1204", "accepted_by": "Ada Quist", "treatment": "TR-2027-0009", "treated_on": DAY,
-        "issued_on": DAY, "due_on": DAY + timedelta(30), "net_days": 30, "quoted": of.offer, "differences": lines,
+        "number": "INV-2027-0009",
+        "place": of.place,
+        "builder": of.builder,
+        "office": of.office,
+        "quote": of.name,
+        "purchase_order": "PO 88-1204",
+        "accepted_by": "Ada Quist",
+        "treatment": "TR-2027-0009",
+        "treated_on": DAY,
+        "issued_on": DAY,
+        "due_on": DAY + timedelta(30),
+        "net_days": 30,
+        "quoted": of.offer,
+        "differences": lines,
         "owed": owed(of.offer, [Line("difference", d.label, d.amount) for d in lines]),
         "pay_to": "Check to Sill & Plate Treatment, 40 Depot Road, Marlow Ferry, TX 75999.",
-    } | changed  # fmt: skip
+    } | changed
     return InvoiceDocument(**values)
 
 
@@ -192,23 +320,39 @@ def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDoc
     """The warranty on a treatment."""
     of = of or treatment()
     values: dict[str, Any] = {
-        "number": "K7QM-2WHT-9RC", "place": of.place, "office": of.office, "treatment": of.number,
-        "treatment_fingerprint": FINGERPRINT, "treated_on": of.treated_on, "product_name": of.product_name,
-        "registration": of.registration, "walls": of.walls, "interior_feet": of.interior_feet,
-        "total_feet": of.total_feet, "certificate": of.applicator.certificate, "terms": TERMS,
-    } | changed  # fmt: skip
+        "number": "K7QM-2WHT-9RC",
+        "place": of.place,
+        "office": of.office,
+        "treatment": of.number,
+        "treatment_fingerprint": FINGERPRINT,
+        "treated_on": of.treated_on,
+        "product_name": of.product_name,
+        "registration": of.registration,
+        "walls": of.walls,
+        "interior_feet": of.interior_feet,
+        "total_feet": of.total_feet,
+        "certificate": of.applicator.certificate,
+        "terms": TERMS,
+    } | changed
     return WarrantyDocument(**values)
 
 
 #: What stands beside each kind of document (portal/acts/papers.py).
 BESIDE: dict[str, dict[str, Any]] = {
     "quote": {"fingerprint": FINGERPRINT},
-    "acceptance": {"fingerprint": FINGERPRINT, "accepted_by": "Ada Quist", "purchase_order": "PO 88-1204",
-                   "accepted_at": "2027-02-27T14:32-06:00"},
+    "acceptance": {
+        "fingerprint": FINGERPRINT,
+        "accepted_by": "Ada Quist",
+        "purchase_order": "PO 88-1204",
+        "accepted_at": "2027-02-27T14:32-06:00",
+    },
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
     "invoice": {},
-    "certificate": {"begins_on": "2027-03-09", "ends_on": "2037-03-08",
-                    "link": "https://portal.example.com/warranty/3q2-Zk1vQd0", "find": "https://portal.example.com/warranty"},
-}  # fmt: skip
-
+    "certificate": {
+        "begins_on": "2027-03-09",
+        "ends_on": "2037-03-08",
+        "link": "https://portal.example.com/warranty/3q2-Zk1vQd0",
+        "find": "https://portal.example.com/warranty",
+    },
+}

@@ -1,0 +1,1 @@
+"""Post: writing letters, and sending what the outbox holds. The only room with SMTP."""
