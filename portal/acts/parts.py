@@ -35,7 +35,7 @@ class Actor:
 SYSTEM = Actor(None, "Sillbook", "", "system")
 
 
-class WrittenLetter(Protocol):
+class LetterText(Protocol):
     """A mail before it has an address."""
 
     @property
@@ -46,10 +46,19 @@ class WrittenLetter(Protocol):
     def html(self) -> str: ...
 
 
+@dataclass(frozen=True, slots=True)
+class WrittenLetter:
+    """A `LetterText` as a plain record."""
+
+    subject: str
+    text: str
+    html: str
+
+
 class LetterWriter(Protocol):
     """Writes a letter of a kind (a folder of templates) from plain values."""
 
-    def write(self, kind: str, values: Mapping[str, Any]) -> WrittenLetter: ...
+    def write(self, kind: str, values: Mapping[str, Any]) -> LetterText: ...
 
 
 class PaperMaker(Protocol):
