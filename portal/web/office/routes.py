@@ -4,4 +4,47 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-office = Blueprint("office", __name__)
+from portal.web.office import desk, editions, lot, lot_money, lot_quote, lot_site, people
+from portal.web.security import only
+
+office = Blueprint("office", __name__, url_prefix="/office")
+office.before_request(only("office"))
+
+office.get("/today")(desk.today)
+office.get("/lots")(desk.lots)
+
+LOT = "/lots/<lot_id>"
+office.get(LOT)(lot.lot)
+office.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(lot.lot)
+office.get(f"{LOT}/papers/<kind>")(lot.paper)
+office.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(lot.paper)
+
+office.post(f"{LOT}/start")(lot_quote.start)
+office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
+office.post(f"{LOT}/extra")(lot_quote.extra)
+office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
+office.post(f"{LOT}/approve")(lot_quote.approve)
+office.post(f"{LOT}/send")(lot_quote.send)
+office.post(f"{LOT}/revise")(lot_quote.revise)
+
+office.post(f"{LOT}/book")(lot_site.book)
+office.post(f"{LOT}/call-off")(lot_site.call_off)
+office.post(f"{LOT}/sign-off")(lot_site.sign_off)
+
+office.post(f"{LOT}/pay")(lot_money.pay)
+office.post(f"{LOT}/release")(lot_money.release)
+office.post(f"{LOT}/keep-held")(lot_money.keep_held)
+office.post(f"{LOT}/void")(lot_money.void)
+
+office.get("/crew-days")(desk.crew_days)
+office.get("/money")(desk.money_in)
+office.get("/warranties")(desk.register)
+
+office.get("/rates")(editions.rate_book)
+KIND = "<any(rates, product, crew, terms, firm):kind>"
+office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
+
+office.get("/people")(people.people)
+office.post("/people/invite")(people.invite)
+office.post("/people/<person_id>/invite-again")(people.invite_again)
+office.post("/people/builders")(people.add_builder)

@@ -1,0 +1,66 @@
+"""The rate book: the editions in force and the older ones, and a new one by an owner's hand."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from flask import flash, redirect, request, url_for
+from flask_babel import gettext as _
+from werkzeug.wrappers import Response
+
+from portal.acts import editions as acts
+from portal.core.errors import BadInput, NotAllowed, Problem
+from portal.core.words import say
+from portal.web.office.edition_fields import FIELDS, KINDS, ROWS, document, filled, row_count, typed
+from portal.web.security import parts, who
+from portal.web.shared.pages import beside, fresh_once_key, page, summary
+
+Answer = str | Response | tuple[str, int]
+
+
+def rate_book() -> str:
+    """Every edition of every kind."""
+    book = acts.rate_book(parts(), who())
+    today = parts().today()
+    sections = [
+        (kind, KINDS[kind], acts.holding(found, today), [(e, filled(kind, e.document)) for e in found])
+        for kind, found in book.items()
+    ]
+    return page(
+        "office/rate_book.html", sections=sections, fields=FIELDS, rows=ROWS, today=today, owner=who().owner
+    )
+
+
+def edition(kind: str) -> Answer:
+    """A new edition, prefilled with the newest."""
+    if not who().owner:
+        raise NotAllowed(say("Only an owner may change this."))
+    if request.method == "GET":
+        newest = acts.rate_book(parts(), who())[kind]
+        values = filled(kind, newest[0].document if newest else {"figures": {}} if kind == "product" else {})
+        return _form(kind, values | {"first_day": parts().today().isoformat()}, {})
+    values = typed(kind, request.form) | {"first_day": request.form.get("first_day", "").strip()}
+    try:
+        entered = _day(values["first_day"]), document(kind, values), request.form.get("once_key", "")
+        number = acts.enter(parts(), who(), kind, *entered)
+    except BadInput as bad:
+        return _form(kind, values, beside(bad)), 422
+    flash(_("%(kind)s, edition %(number)s is entered.", kind=KINDS[kind], number=number))
+    return redirect(url_for("office.rate_book"))
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        says = say("“{read}” is no day; write it as 2027-03-09.", read=text[:20])
+        raise BadInput([Problem("first_day", says)]) from None
+
+
+def _form(kind: str, values: dict[str, str], errors: dict[str, list[str]]) -> str:
+    known: Any = request.form.get("once_key") or fresh_once_key()
+    return page(
+        "office/edition.html", kind=kind, name=KINDS[kind], fields=FIELDS[kind], rows=ROWS.get(kind),
+        values=values, count=row_count(kind, values), errors=errors, problems=summary(errors), once=known,
+    )  # fmt: skip

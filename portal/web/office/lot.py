@@ -1,0 +1,122 @@
+"""A lot's sheet in the office: the five sheets, each with the acts that are the office's there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from flask import Response, flash, redirect, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from portal.acts import booking, papers
+from portal.acts import sheet as sheets
+from portal.acts.sheet import LotSheet
+from portal.core.errors import BadInput, Overtaken
+from portal.web.office import forms
+from portal.web.office.forms import SheetForm
+from portal.web.office.past import past
+from portal.web.security import parts, who
+from portal.web.shared import lot_pages
+from portal.web.shared.pages import fresh_once_key
+from portal.web.shared.paper_answers import pdf
+
+Answer = AnyResponse | str | tuple[str, int]
+Form = TypeVar("Form", bound=SheetForm)
+
+
+def lot(lot_id: str, sheet: str = "") -> str:
+    """A lot, on the sheet asked for or the one it has come to."""
+    return show(lot_id, sheet)
+
+
+def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:
+    """A paper of the lot."""
+    return pdf(papers.paper(parts(), who(), lot_id, kind, revision))
+
+
+def show(lot_id: str, sheet: str = "", typed: SheetForm | None = None, changed_by: str | None = None) -> str:
+    """The sheet. `typed` is a form that could not be done: it is shown as it was sent, and why."""
+    found = sheets.sheet(parts(), who(), lot_id)
+    name = sheet or lot_pages.sheet_reached(found)
+    shown = {form.name: form for form in forms_for(found, name)}
+    if typed is not None:
+        typed.offered = typed.name in shown
+        shown[typed.name] = typed
+    revision = request.args.get("revision", type=int)
+    return lot_pages.lot_page(
+        "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
+        typed=typed, changed_by=changed_by, past=past(found.history),
+        once=request.form.get("once_key") or fresh_once_key(),
+    )  # fmt: skip
+
+
+def _address(lot_id: str, sheet: str) -> str:
+    return url_for("office.lot", lot_id=lot_id, sheet=sheet)
+
+
+def _paper_address(lot_id: str, kind: str, revision: int | None) -> str:
+    return url_for("office.paper", lot_id=lot_id, kind=kind, revision=revision)
+
+
+def forms_for(lot: LotSheet, sheet: str) -> list[SheetForm]:
+    """The forms of the acts that can be done on a sheet as the lot stands."""
+    return {"takeoff": _of_takeoff, "quote": _of_quote, "treatment": _of_treatment, "invoice": _of_invoice,
+            "warranty": _of_warranty}[sheet](lot)  # fmt: skip
+
+
+def _of_takeoff(lot: LotSheet) -> list[SheetForm]:
+    return [] if lot.revision else [forms.StartForm.blank()]
+
+
+def _of_quote(lot: LotSheet) -> list[SheetForm]:
+    if lot.revision is None:
+        return [forms.StartForm.blank()]
+    state = lot.revision.state
+    if state in ("to check", "approved"):
+        offered: list[SheetForm] = [forms.ExtraForm.blank(), forms.DropForm.blank()]
+        offered.append(forms.ApproveForm.blank(remarks=lot.revision.remarks))
+        return [*offered, forms.SendForm.blank()] if state == "approved" else offered
+    return [forms.ReviseForm.blank()] if state in ("sent", "lapsed", "declined") else []
+
+
+def _of_treatment(lot: LotSheet) -> list[SheetForm]:
+    job = lot.job
+    if job is None or job.state == "signed off":
+        return []
+    if job.state == "treated":
+        return [forms.SignOffForm.blank()]
+    booked = job.state in ("booked", "on site")
+    form = forms.BookForm.blank(technician=job.technician_id or "", day=job.day, notes=job.notes)
+    form.offer(booking.technicians(parts(), who()))
+    return [form, forms.CallOffForm.blank()] if booked else [form]
+
+
+def _of_invoice(lot: LotSheet) -> list[SheetForm]:
+    if lot.invoice is None or not lot.invoice.open:
+        return []
+    return [forms.PayForm.blank(amount=str(lot.invoice.open), received_on=parts().today())]
+
+
+def _of_warranty(lot: LotSheet) -> list[SheetForm]:
+    state = lot.warranty.state if lot.warranty else ""
+    offered: list[SheetForm] = []
+    if state == "held":
+        offered += [forms.ReleaseForm.blank(), forms.KeepHeldForm.blank()]
+    if state in ("held", "in force") and who().owner:
+        offered.append(forms.VoidForm.blank())
+    return offered
+
+
+def do(lot_id: str, sheet: str, form: Form, act: Callable[[Form], Any], said: str) -> Answer:
+    """Do what a form on a sheet asks for; where it cannot be done, the sheet again with what was typed."""
+    if not form.validate():
+        return show(lot_id, sheet, form), 422
+    try:
+        act(form)
+    except BadInput as bad:
+        form.take(bad)
+        return show(lot_id, sheet, form), 422
+    except Overtaken as overtaken:
+        return show(lot_id, sheet, form, overtaken.by), 409
+    flash(said)
+    return redirect(url_for("office.lot", lot_id=lot_id, sheet=sheet), 303)

@@ -1,0 +1,47 @@
+"""A lot's whole history as the office reads it: who did what, when, with its details."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from flask_babel import lazy_gettext as _
+
+from portal.acts.sheet import HistoryLine
+from portal.web.shared import rows
+from portal.web.shared.pages import told
+
+#: What a line of history may carry beside its subject.
+DETAILS = {
+    "amount": _("amount"), "day": _("day"), "edition": _("takeoff edition"), "fingerprint": _("fingerprint"),
+    "method": _("how it was paid"), "name": _("signed by"), "purchase_order": _("purchase order"),
+    "reason": _("reason"), "reference": _("reference"), "technician": _("technician"), "total": _("total"),
+}  # fmt: skip
+AMOUNTS, DAYS = frozenset({"amount", "total"}), frozenset({"day"})
+#: Of a fingerprint so much tells two apart at a glance; the whole of it stands in the document's own record.
+SHORT = 16
+
+
+def past(lines: Iterable[HistoryLine]) -> list[dict[str, Any]]:
+    """Lines for the page, newest first."""
+    shown = rows.shown()
+    return [
+        {"when": shown.moment(line.at), "who": line.by, "what": told(line.verb), "subject": line.subject,
+         "details": _details(line)}
+        for line in lines
+    ]  # fmt: skip
+
+
+def _details(line: HistoryLine) -> list[tuple[Any, str]]:
+    return [
+        (DETAILS[key], _said(key, value)) for key, value in line.details.items() if value and key in DETAILS
+    ]
+
+
+def _said(key: str, value: Any) -> str:
+    shown = rows.shown()
+    if key in AMOUNTS:
+        return shown.money(str(value))
+    if key in DAYS:
+        return shown.day(str(value))
+    return f"{value}"[:SHORT] + "…" if key == "fingerprint" else str(value)

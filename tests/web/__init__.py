@@ -1,0 +1,1 @@
+"""Pages, asked for through the application as a browser would ask."""
