@@ -112,9 +112,12 @@ def serve(place: Place, door: socket.socket, address: str) -> None:
     app = create_app(settings, parts)
     server = waitress.create_server(app, sockets=[door], threads=8)
     place.says(f"{address} is served by process {os.getpid()}")
-    with suppress(KeyboardInterrupt), wiring.worker_for(settings, parts):
+    worker = wiring.worker_for(settings, parts)
+    with suppress(KeyboardInterrupt):
+        worker.start()
         tell(sign_ins(parts, address))
         server.run()
+    worker.stop()
     tell("\nStopped. The data is kept; start again to go on.")
 
 

@@ -37,9 +37,11 @@ def from_environment(environ):
     return Settings(environ["SILLBOOK_DATABASE"], Path(environ["SILLBOOK_BLOBS"]))
 """,
     "portal/wiring.py": """
-from contextlib import nullcontext
 def build(settings): return object()
-def worker_for(settings, parts): return nullcontext()
+class Worker:
+    def start(self): self.started = True
+    def stop(self): assert self.started
+def worker_for(settings, parts): return Worker()
 """,
     "portal/store/__init__.py": "",
     "portal/store/migrate.py": """
