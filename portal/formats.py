@@ -16,7 +16,7 @@ from portal.core.words import Said
 
 @dataclass(frozen=True, slots=True)
 class Formats:
-    """How one reader reads: a locale (Babel's name, such as en_US), the office's zone, and a catalog's lookup."""
+    """How one reader reads: a locale (as Babel names it, en_US), the office's zone, a catalog's lookup."""
 
     locale: str
     zone: tzinfo

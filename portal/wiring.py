@@ -1,4 +1,7 @@
-"""Builds the parts of the house from its settings. The clock, luck and the mail's way out come in here and nowhere else."""
+"""Builds the parts of the house from its settings.
+
+The clock, luck and the mail's way out come in here and nowhere else.
+"""
 
 from __future__ import annotations
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
 from portal.acts.estimating import figures_today
 from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
+from portal.acts.offering import back_to_check
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.words import say
@@ -45,13 +47,10 @@ TEXTS = {
 
 
 def _check(asked: LotAsked) -> None:
-    problems = []
+    problems: list[Problem] = []
     for field, (longest, needed) in TEXTS.items():
         value = getattr(asked, field)
-        if needed and not value:
-            problems.append(Problem(field, say("This is missing.")))
-        if len(value) > longest:
-            problems.append(Problem(field, say("At most {limit} characters, please.", limit=longest)))
+        problems += text_problems(field, value, longest, MISSING if needed else None)
     if asked.house_number and not any(c.isalnum() for c in asked.house_number):
         problems.append(Problem("house_number", say("A house number has a digit or a letter.")))
     if asked.foundation not in FOUNDATIONS:
@@ -70,7 +69,8 @@ def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
         result = figures_today(parts, work, asked.house)
         lot = Lot(
             id=work.new_id(), company_id=who.company_id, created_by=who.person_id, created_at=work.now,
-            changed_at=work.now, stage="asked", feet="", price="", version=1, **_fields(work, who.company_id, asked),
+            changed_at=work.now, stage="asked", feet="", price="", version=1,
+            **_fields(work, who.company_id, asked),
         )  # fmt: skip
         work.add(lot)
         lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -82,13 +82,12 @@ def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
         )  # fmt: skip
         return {"lot": lot.id}
 
-    return str(once(parts, who, "ask", once_key, do)["lot"])
+    return str(once(parts, who, "ask", once_key, do, asdict(asked))["lot"])
 
 
 def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:
-    subdivision = (
-        lots.subdivision_named(work, company_id, asked.subdivision) if asked.subdivision.strip() else None
-    )
+    named = asked.subdivision.strip()
+    subdivision = lots.subdivision_named(work, company_id, named) if named else None
     kept = {field: getattr(asked, field) for field in TEXTS if field != "subdivision"}
     return kept | {
         "subdivision_id": subdivision.id if subdivision else None, "foundation": asked.foundation,
@@ -120,27 +119,15 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
         _show(lot, result.answer)
         if revision is not None:
-            revision.takeoff_id, revision.state, revision.total, revision.approved_by = (
-                takeoff.id,
-                "to check",
-                None,
-                "",
-            )
-        note(
-            work,
-            who,
-            "corrected" if who.kind == "office" else "changed",
-            lot.name,
-            lot.id,
-            edition=takeoff.edition,
-        )
-        work.session.flush()
-        work.session.expire_all()
+            revision.takeoff = takeoff
+            back_to_check(revision)
+        verb = "corrected" if who.kind == "office" else "changed"
+        note(work, who, verb, lot.name, lot.id, edition=takeoff.edition)
         restage(work, lot)
 
 
 def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked) -> None:
-    """A builder asks again after a quote was sent, lapsed or declined: everything is carried over, a revision begins."""
+    """A builder asks again after a quote was sent, lapsed or declined: a revision begins."""
     must_be(who, "builder")
     _check(asked)
     with parts.store.writing() as work:

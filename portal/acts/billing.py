@@ -1,4 +1,4 @@
-"""The invoice that a treatment turns into, and the payments recorded on it. Payments are recorded, not taken."""
+"""The invoice that a treatment turns into, and the payments on it. Payments are recorded, not taken."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from fractions import Fraction
 from typing import Any
 
 from portal.acts.covering import release_when_paid
-from portal.acts.editions import in_force
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
     DifferenceLine,
@@ -27,11 +27,11 @@ from portal.core.errors import BadInput, Problem
 from portal.core.journey import INVOICE, move
 from portal.core.money.amount import rounded
 from portal.core.money.invoice import check_payment, read_amount, state_after
-from portal.core.pricing.clause import Difference, differences
+from portal.core.pricing.clause import Agreed, Difference, settle
 from portal.core.pricing.offer import LABELS
 from portal.core.pricing.offer import owed as owed_offer
 from portal.core.words import say
-from portal.store import lots, owed, reads
+from portal.store import lots, owed, quotes, reads
 from portal.store.transaction import Work
 
 METHODS = ("check", "bank transfer", "cash", "other")
@@ -48,16 +48,20 @@ class _Wall:
 def bill(
     parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, record: TreatmentDocument
 ) -> Any:
-    """Issue the invoice in the transaction that marks the job treated: quoted lines, and what the clause allows."""
-    firm = in_force(work, parts.today()).firm.document
+    """Issue the invoice as the job is marked treated: quoted lines, and what the clause allows.
+
+    The firm's terms of payment are those of the day of issue.
+    """
+    firm = quotes.edition_on(work, "firm", parts.today()).document
     net_days = int(firm["net_days"])
     lines = _differences(quote, record)
     issued = parts.today()
     document = InvoiceDocument(
         number=owed.next_number(work, "INV", issued.year), place=quote.place, builder=quote.builder,
         office=quote.office, quote=quote.name, purchase_order=job.revision.purchase_order,
-        accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on, issued_on=issued,
-        due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer, differences=lines,
+        accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on,
+        issued_on=issued, due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
+        differences=lines,
         owed=owed_offer(quote.offer, [_line(d) for d in lines]), pay_to=firm["pay_to"],
     )  # fmt: skip
     stored = to_stored(document)
@@ -71,14 +75,20 @@ def bill(
 
 def _differences(quote: QuoteDocument, record: TreatmentDocument) -> tuple[DifferenceLine, ...]:
     walls = {wall.key: _Wall(wall) for wall in quote.walls}
-    minimum = sum((line.amount for line in quote.offer.lines if line.what == "minimum"), Decimal("0.00"))
     found = {wall.key: wall.found for wall in record.walls}
-    lines = differences(walls.values(), found, quote.clause_per_foot, quote.clause_unwrap_per_foot, minimum)
-    return tuple(_shown(line, walls) for line in lines)
+    return tuple(_shown(line, walls) for line in settle(walls.values(), found, _agreed(quote)))
+
+
+def _agreed(quote: QuoteDocument) -> Agreed:
+    engine = [line for line in quote.offer.lines if line.what not in ("extra", "minimum")]
+    return Agreed(
+        quote.clause_per_foot, quote.clause_unwrap_per_foot, quote.clause_cap,
+        charged=sum((line.amount for line in engine), Decimal("0.00")), minimum=quote.minimum,
+    )  # fmt: skip
 
 
 def _shown(line: Difference, walls: dict[str, _Wall]) -> DifferenceLine:
-    label = walls[line.key].label if line.key in walls else str(LABELS["minimum"])
+    label = walls[line.key].label if line.key in walls else str(LABELS[line.key])
     return DifferenceLine(line.key, label, str(line.why), rounded(line.feet, 2), line.rate, line.amount)
 
 
@@ -88,8 +98,8 @@ def _line(difference: DifferenceLine) -> Line:
 
 
 def record_payment(
-    parts: Parts, who: Actor, invoice_id: str, amount: str, method: str, reference: str, received_on: date | None,
-    once_key: str,
+    parts: Parts, who: Actor, invoice_id: str, amount: str, method: str, reference: str,
+    received_on: date | None, once_key: str,
 ) -> None:  # fmt: skip
     """Record money that came on an invoice; the last of it brings the warranty into force, by its terms."""
     must_be(who, "office")
@@ -97,28 +107,36 @@ def record_payment(
     assert received_on is not None
 
     def do(work: Work) -> dict[str, Any]:
+        # The lot first, as in every other act: two people holding each other up would be a deadlock.
+        lot = lots.locked(work, owed.invoice(work, invoice_id).lot_id)
         invoice = owed.locked_invoice(work, invoice_id)
         check_payment(sum_of_money, invoice.total - owed.paid(work, invoice.id))
-        owed.add_payment(work, invoice_id=invoice.id, amount=sum_of_money, method=method, reference=reference,
-                         received_on=received_on, by=who.name)  # fmt: skip
-        invoice.state = move(INVOICE, invoice.state, state_after(invoice.total, owed.paid(work, invoice.id)))
-        lot = lots.locked(work, invoice.lot_id)
+        owed.add_payment(
+            work, invoice_id=invoice.id, amount=sum_of_money, method=method, reference=reference,
+            received_on=received_on, by=who.name,
+        )  # fmt: skip
         note(
-            work,
-            who,
-            "paid",
-            invoice.number,
-            lot.id,
-            amount=str(sum_of_money),
-            method=method,
+            work, who, "paid", invoice.number, lot.id, amount=str(sum_of_money), method=method,
             reference=reference,
-        )
-        if invoice.state == "paid":
-            release_when_paid(parts, work, who, lot)
+        )  # fmt: skip
+        _settle_state(parts, work, who, lot, invoice, owed.paid(work, invoice.id))
         restage(work, lot)
         return {}
 
-    once(parts, who, f"pay {invoice_id}", once_key, do)
+    said = {"amount": str(sum_of_money), "method": method, "reference": reference, "on": received_on}
+    once(parts, who, f"pay {invoice_id}", once_key, do, said)
+
+
+def _settle_state(parts: Parts, work: Work, who: Actor, lot: Any, invoice: Any, paid: Decimal) -> None:
+    invoice.state = move(INVOICE, invoice.state, state_after(invoice.total, paid))
+    if invoice.state == "paid":
+        release_when_paid(parts, work, who, lot)
+
+
+def settle_when_nothing_is_owed(parts: Parts, work: Work, who: Actor, lot: Any, invoice: Any) -> None:
+    """An invoice of nothing is paid as it stands: no payment could ever release its warranty."""
+    if invoice.total <= 0:
+        _settle_state(parts, work, who, lot, invoice, invoice.total)
 
 
 def _check(parts: Parts, amount: str, method: str, reference: str, received_on: date | None) -> Decimal:
@@ -128,16 +146,14 @@ def _check(parts: Parts, amount: str, method: str, reference: str, received_on: 
     if received_on is None:
         problems.append(Problem("received_on", say("Enter the day it came.")))
     elif received_on > parts.today():
-        problems.append(Problem("received_on", say("{day} has not come yet.", day=received_on.isoformat())))
-    if len(reference) > 80:
-        problems.append(Problem("reference", say("At most {limit} characters, please.", limit=80)))
+        not_yet = say("{day} has not come yet.", day=received_on.isoformat())
+        problems.append(Problem("received_on", not_yet))
     value = Decimal(0)
     try:
         value = read_amount(amount)
     except BadInput as bad:
         problems += bad.problems
-    if problems:
-        raise BadInput(problems)
+    check(problems, text_problems("reference", reference, 80))
     return value
 
 

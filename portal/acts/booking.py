@@ -7,15 +7,18 @@ from datetime import date
 from typing import Any
 
 from portal.acts.lot_state import builder_of, lot_name, lot_to_change, place_of, restage
+from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.quoting import quote_document
+from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, mail_builder, note
 from portal.core.documents import FieldSheet, from_stored, to_stored
-from portal.core.errors import BadInput, Problem, refuse
+from portal.core.errors import Problem, refuse
 from portal.core.journey import JOB, move
 from portal.core.words import say
 from portal.store import jobs, people, reads
 from portal.store.transaction import Work
+
+NO_REASON = say("Give the reason: it is kept, and the builder is told.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,34 +44,58 @@ def _job(work: Work, lot: Any) -> Any:
 
 
 def book(
-    parts: Parts,
-    who: Actor,
-    lot_id: str,
-    version: int,
-    technician_id: str,
-    day: date | None,
-    notes: str,
+    parts: Parts, who: Actor, lot_id: str, version: int, technician_id: str, day: date | None, notes: str,
     reason: str,
-) -> None:
-    """Book a technician and a day, or move the booking. Past the open frame it needs a reason, which is kept."""
+) -> None:  # fmt: skip
+    """Book a technician and a day, or move it. Past the open frame it needs a reason, which is kept."""
     must_be(who, "office")
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         job = _job(work, lot)
-        technician = next((p for p in people.persons(work, kind="technician") if p.id == technician_id), None)
+        known = {p.id: p for p in people.persons(work, kind="technician")}
+        technician = known.get(technician_id)
         _check_booking(parts, lot, technician, day, notes, reason)
         assert technician is not None and day is not None
-        moved = job.state == "booked"
+        before, moved = job.technician, job.state in ("booked", "on site")
         job.state = move(JOB, job.state, "booked")
-        job.technician_id, job.technician, job.day, job.notes = technician.id, technician, day, notes
+        if (job.technician_id, job.day) != (technician.id, day):
+            job.entry = _without_arrival(job.entry)
+        job.technician, job.day, job.notes = technician, day, notes
         job.sheet = to_stored(_sheet(lot, job))
-        note(work, who, "moved" if moved else "booked", job.number, lot.id, day=day.isoformat(),
-             technician=technician.name, reason=reason)  # fmt: skip
-        mail_builder(parts, work, "booked", lot.company_id, lot.id, lot=lot_name(lot), day=day, moved=moved,
-                     technician=technician.name, link=parts.links.builder_lot(lot.id))  # fmt: skip
-        mail(parts, work, "stop_booked", technician.email, lot.id, name=technician.name, lot=lot_name(lot), day=day,
-             link=parts.links.stop(job.id))  # fmt: skip
+        _tell_booked(parts, work, who, lot, job, before, moved=moved, reason=reason)
         restage(work, lot)
+
+
+def _without_arrival(entry: dict[str, str]) -> dict[str, str]:
+    # What was typed of another day stays, but not that somebody has arrived.
+    return {at: typed for at, typed in entry.items() if at not in ("arrived", "day")}
+
+
+def _tell_booked(
+    parts: Parts, work: Work, who: Actor, lot: Any, job: Any, before: Any, *, moved: bool, reason: str
+) -> None:
+    technician, named, day = job.technician, lot_name(lot), job.day
+    verb = "moved" if moved else "booked"
+    note(work, who, verb, job.number, lot.id, day=day.isoformat(), technician=technician.name, reason=reason)
+    mail_builder(
+        parts, work, "booked", lot.company_id, lot.id, lot=named, day=day, moved=moved,
+        technician=technician.name, link=parts.links.builder_lot(lot.id),
+    )  # fmt: skip
+    link = parts.links.stop(job.id)
+    mail(
+        parts, work, "stop_booked", technician.email, lot.id, name=technician.name, lot=named, day=day,
+        link=link,
+    )  # fmt: skip
+    if before is not None and before.id != technician.id:
+        _tell_off(parts, work, lot, before, day, reason)
+
+
+def _tell_off(parts: Parts, work: Work, lot: Any, technician: Any, day: date | None, reason: str) -> None:
+    """The stop is no longer this technician's."""
+    mail(
+        parts, work, "called_off", technician.email, lot.id, name=technician.name, lot=lot_name(lot), day=day,
+        reason=reason, link="",
+    )  # fmt: skip
 
 
 def _check_booking(
@@ -80,27 +107,23 @@ def _check_booking(
     if day is None:
         problems.append(Problem("day", say("Choose a day.")))
     elif day < parts.today():
-        problems.append(
-            Problem("day", say("{day} is over. Choose today or a later day.", day=day.isoformat()))
-        )
-    elif lot.insulation_starts and day >= lot.insulation_starts and not reason:
+        over = say("{day} is over. Choose today or a later day.", day=day.isoformat())
+        problems.append(Problem("day", over))
+    elif lot.insulation_starts and day >= lot.insulation_starts and not reason.strip():
         problems.append(Problem("reason", say(
-            "Insulation starts on {day}, and the frame is closed then. To book this day all the same, give the reason.",
-            day=lot.insulation_starts.isoformat(),
+            "Insulation starts on {day}, and the frame is closed then. "
+            "To book this day all the same, give the reason.", day=lot.insulation_starts.isoformat(),
         )))  # fmt: skip
-    if len(notes) > 4000:
-        problems.append(Problem("notes", say("At most {limit} characters, please.", limit=4000)))
-    if problems:
-        raise BadInput(problems)
+    check(problems, text_problems("notes", notes, 4000), text_problems("reason", reason, 2000))
 
 
 def _sheet(lot: Any, job: Any) -> FieldSheet:
     """The field sheet as it stands when booked: from the accepted quote, frozen until booked anew."""
     quote = quote_document(job.revision)
     return FieldSheet(
-        number=job.number, place=place_of(lot), builder=builder_of(lot, quote.builder.asked_by), office=quote.office,
-        technician=job.technician.name, day=job.day, quote=quote.name, house=quote.house, estimate=quote.estimate,
-        walls=quote.walls, product=quote.product, notes=job.notes,
+        number=job.number, place=place_of(lot), builder=builder_of(lot, quote.builder.asked_by),
+        office=quote.office, technician=job.technician.name, day=job.day, quote=quote.name,
+        house=quote.house, estimate=quote.estimate, walls=quote.walls, product=quote.product, notes=job.notes,
     )  # fmt: skip
 
 
@@ -112,28 +135,20 @@ def field_sheet(job: Any) -> FieldSheet:
 def call_off(parts: Parts, who: Actor, lot_id: str, version: int, reason: str) -> None:
     """Take the booking back, with a reason: the lot stands to be booked again."""
     must_be(who, "office")
-    if not reason:
-        raise BadInput([Problem("reason", say("Give the reason: it is kept, and the builder is told."))])
-    if len(reason) > 2000:
-        raise BadInput([Problem("reason", say("At most {limit} characters, please.", limit=2000))])
+    check(text_problems("reason", reason, 2000, NO_REASON))
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         job = _job(work, lot)
-        if job.state not in ("booked", "on site"):
-            raise refuse("It is {now}, so it cannot become {to}.", now=job.state, to="unscheduled")
+        job.state = move(JOB, job.state, "unscheduled")
         technician, day = job.technician, job.day
-        job.state, job.technician_id, job.technician, job.day, job.sheet = (
-            "unscheduled",
-            None,
-            None,
-            None,
-            None,
-        )
+        job.technician, job.day, job.sheet = None, None, None
+        job.entry = _without_arrival(job.entry)
         note(work, who, "called off", job.number, lot.id, reason=reason)
-        mail_builder(parts, work, "called_off", lot.company_id, lot.id, lot=lot_name(lot), day=day, reason=reason,
-                     link=parts.links.builder_lot(lot.id))  # fmt: skip
-        mail(parts, work, "called_off", technician.email, lot.id, name=technician.name, lot=lot_name(lot), day=day,
-             reason=reason, link="")  # fmt: skip
+        mail_builder(
+            parts, work, "called_off", lot.company_id, lot.id, lot=lot_name(lot), day=day, reason=reason,
+            link=parts.links.builder_lot(lot.id),
+        )  # fmt: skip
+        _tell_off(parts, work, lot, technician, day, reason)
         restage(work, lot)
 
 

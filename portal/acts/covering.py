@@ -8,9 +8,11 @@ from typing import Any
 
 from portal.acts.lot_state import lot_name, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
+from portal.acts.slowing import Door
+from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail_builder, note
 from portal.core.cover.numbers import house_number_key, make_number, read_number
-from portal.core.cover.terms import ends_on, state_on
+from portal.core.cover.terms import ends_on
 from portal.core.documents import (
     QuoteDocument,
     TreatmentDocument,
@@ -19,14 +21,14 @@ from portal.core.documents import (
     from_stored,
     to_stored,
 )
-from portal.core.errors import BadInput, NotFound, Problem, TooManyTries, refuse
-from portal.core.journey import WARRANTY, move
+from portal.core.errors import BadInput, NotFound, refuse
+from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
-from portal.store import lots, reads, trail, warranties
+from portal.store import lots, reads, warranties
 from portal.store.transaction import Work
 
-#: Wrong tries are free up to this many within the window; then each must wait, twice as long as the last.
-FREE_TRIES, WINDOW, FIRST_WAIT = 5, timedelta(hours=1), timedelta(seconds=30)
+LOOKUP = Door("warranty", free=5, window=timedelta(hours=1), first_wait=timedelta(seconds=30))
+NO_REASON = say("Give the reason: it is kept, and shown with the record.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +59,8 @@ def promise(
         total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
     )  # fmt: skip
     warranties.add_warranty(
-        work, number=number, link_token=parts.luck.token(), house_key=house_number_key(quote.place.house_number),
+        work, number=number, link_token=parts.luck.token(),
+        house_key=house_number_key(quote.place.house_number),
         lot_id=job.lot_id, company_id=job.lot.company_id, record_id=row.id, document=to_stored(document),
     )  # fmt: skip
     note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
@@ -103,7 +106,7 @@ def release(parts: Parts, who: Actor, lot_id: str) -> None:
 def keep_held(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
     """Keep a warranty held although the invoice may be paid, with a reason."""
     must_be(who, "office")
-    _needs(reason)
+    check(text_problems("reason", reason, 1000, NO_REASON))
     with parts.store.writing() as work:
         lot, warranty = _held(work, lot_id)
         if warranty.state != "held":
@@ -116,19 +119,12 @@ def keep_held(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
 def make_void(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
     """Make a warranty void by its terms, with a reason that the homeowner will read. An owner's act."""
     must_be_owner(who)
-    _needs(reason)
+    check(text_problems("reason", reason, 1000, NO_REASON))
     with parts.store.writing() as work:
         lot, warranty = _held(work, lot_id)
         warranty.state, warranty.reason = move(WARRANTY, warranty.state, "void"), reason
         note(work, who, "void", warranty.number, lot.id, reason=reason)
         restage(work, lot)
-
-
-def _needs(reason: str) -> None:
-    if not reason:
-        raise BadInput([Problem("reason", say("Give the reason: it is kept, and shown with the record."))])
-    if len(reason) > 1000:
-        raise BadInput([Problem("reason", say("At most {limit} characters, please.", limit=1000))])
 
 
 def find(parts: Parts, number: str, house_number: str, address: str) -> WarrantyPage:
@@ -140,14 +136,12 @@ def find(parts: Parts, number: str, house_number: str, address: str) -> Warranty
     shown = _as_number(number)
     subjects = [f"from {address}"] + ([f"at {shown}"] if shown else [])
     with parts.store.reading() as work:
-        for subject in subjects:
-            _check_tries(work, subject)
+        LOOKUP.check(work, *subjects)
         warranty = warranties.by_number(work, shown or "")
         if warranty is not None and warranty.house_key == house_number_key(house_number):
             return _page(parts, warranty)
     with parts.store.writing() as work:
-        for subject in subjects:
-            trail.add_try(work, "warranty", subject)
+        LOOKUP.add(work, *subjects)
     raise NotFound("warranty")
 
 
@@ -157,16 +151,6 @@ def _as_number(typed: str) -> str | None:
     except BadInput:
         # A mistyped number is answered as an unknown one: the words tell nobody which part was wrong.
         return None
-
-
-def _check_tries(work: Work, subject: str) -> None:
-    count, newest = trail.tries_since(work, "warranty", subject, work.now - WINDOW)
-    if count < FREE_TRIES or newest is None:
-        return
-    wait = min(FIRST_WAIT * 2 ** min(count - FREE_TRIES, 10), WINDOW)
-    left = newest + wait - work.now
-    if left > timedelta(0):
-        raise TooManyTries(int(left.total_seconds()) + 1)
 
 
 def by_link(parts: Parts, token: str) -> WarrantyPage:
@@ -181,7 +165,8 @@ def by_link(parts: Parts, token: str) -> WarrantyPage:
 def _page(parts: Parts, warranty: Any) -> WarrantyPage:
     shown_reason = warranty.reason if warranty.state == "void" else ""
     return WarrantyPage(
-        warranty.link_token, warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()), shown_reason,
+        warranty.link_token, warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()),
+        shown_reason,
         warranty.begins_on, warranty.ends_on, warranty_document(warranty),
     )  # fmt: skip
 
@@ -195,16 +180,26 @@ def register(parts: Parts, who: Actor, text: str = "", state: str = "") -> list[
     """The warranty register. `text`: part of an address, lot or builder, or a number however it is typed."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return reads.warranties(work, text=_as_number(text) or text, state=state)
+        return reads.warranties(work, text=_as_number(text) or text, state=state, today=parts.today())
 
 
 def expire(parts: Parts) -> int:
-    """Let every warranty expire whose last day is over; answers how many. The worker calls this."""
+    """Let every warranty expire whose last day is over; answers how many. The worker calls this.
+
+    A transaction each, for the reason that a quote's lapsing gives.
+    """
+    with parts.store.reading() as work:
+        found = [(row.id, row.lot_id) for row in warranties.expiring(work, parts.today())]
+    return sum(_expire_one(parts, *one) for one in found)
+
+
+def _expire_one(parts: Parts, warranty_id: str, lot_id: str) -> bool:
     with parts.store.writing() as work:
-        over = warranties.expiring(work, parts.today())
-        for warranty in over:
-            lot = lots.locked(work, warranty.lot_id)
-            warranty.state = move(WARRANTY, warranty.state, "expired")
-            note(work, SYSTEM, "expired", warranty.number, lot.id)
-            restage(work, lot)
-        return len(over)
+        lot = lots.locked(work, lot_id)
+        warranty = warranties.warranty(work, warranty_id)
+        if state_on(warranty.state, warranty.ends_on, parts.today()) == warranty.state:
+            return False  # it was made void in the meantime
+        warranty.state = move(WARRANTY, warranty.state, "expired")
+        note(work, SYSTEM, "expired", warranty.number, lot.id)
+        restage(work, lot)
+        return True

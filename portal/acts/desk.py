@@ -25,15 +25,15 @@ class LotPage:
 def list_lots(parts: Parts, who: Actor, which: LotFilter) -> LotPage:
     """Lots by the time they last changed: a builder's own, the office's all."""
     must_be(who, "builder", "office")
-    if who.kind == "builder":
-        which = replace(which, company_id=who.company_id)
+    own = who.company_id if who.kind == "builder" else which.company_id
+    which = replace(which, company_id=own, today=parts.today())
     with parts.store.reading() as work:
         rows = reads.lots(work, which, PAGE + 1)
         more = (
             replace(which, after=(rows[PAGE - 1].changed_at, rows[PAGE - 1].id)) if len(rows) > PAGE else None
         )
         names = lots.subdivisions(work, which.company_id) if which.company_id else []
-        counts = reads.stage_counts(work, which.company_id)
+        counts = reads.stage_counts(work, which.company_id, which.today)
         return LotPage(tuple(rows[:PAGE]), more, counts, tuple(names))
 
 

@@ -45,7 +45,8 @@ class InForce:
         """The product as papers name it."""
         figures = read_product(self.product.document["figures"])
         return ProductEdition(
-            edition=self.product.number, name=figures.name, registration=self.product.document["registration"],
+            edition=self.product.number, name=figures.name,
+            registration=self.product.document["registration"],
             classification=self.product.document["classification"],
             active_ingredient=self.product.document["active_ingredient"],
             dry_minutes=decimal(figures.dry_minutes), height_feet=decimal(figures.height_feet),
@@ -65,7 +66,8 @@ class InForce:
         """The office as its papers name it."""
         entered = self.firm.document
         return Firm(
-            name=entered["name"], address=tuple(entered["address"]), phone=entered["phone"], email=entered["email"],
+            name=entered["name"], address=tuple(entered["address"]), phone=entered["phone"],
+            email=entered["email"],
             license=entered["license"],
         )  # fmt: skip
 
@@ -82,7 +84,7 @@ def view(edition: Any) -> EditionView:
 
 def in_force(work: Work, day: date) -> InForce:
     """The editions that hold on `day`. Raises `NotFound` where the office has not entered one yet."""
-    return InForce(**{kind: view(quotes.edition_on(work, kind, day)) for kind in quotes.EDITION_KINDS})
+    return InForce(**{kind: view(edition) for kind, edition in quotes.editions_on(work, day).items()})
 
 
 def rate_book(parts: Parts, who: Actor) -> dict[str, list[EditionView]]:
@@ -101,28 +103,25 @@ def holding(found: list[EditionView], day: date) -> EditionView | None:
 def enter(
     parts: Parts, who: Actor, kind: str, first_day: date, document: dict[str, Any], once_key: str = ""
 ) -> int:
-    """A new edition; answers its number. It holds for what is quoted from its first day on, and changes nothing before.
+    """A new edition; answers its number.
 
-    With a `once_key`, the same form sent twice makes one edition.
+    It holds for what is quoted from its first day on, and changes nothing before. With a `once_key`,
+    the same form sent twice makes one edition.
     """
     must_be_owner(who)
     check(kind, document)
 
     def do(work: Work) -> dict[str, Any]:
         if first_day < parts.today() and quotes.editions(work, kind):
-            raise BadInput(
-                [
-                    Problem(
-                        "first_day", say("An edition begins today or later: quotes already sent keep theirs.")
-                    )
-                ]
-            )
+            too_early = say("An edition begins today or later: quotes already sent keep theirs.")
+            raise BadInput([Problem("first_day", too_early)])
         edition = quotes.add_edition(work, kind, first_day, document, who.name)
         note(work, who, "edition", f"{kind} {edition.number}")
         return {"number": edition.number}
 
     if once_key:
-        return int(once(parts, who, f"edition {kind}", once_key, do)["number"])
+        said = {"first_day": first_day, "document": document}
+        return int(once(parts, who, f"edition {kind}", once_key, do, said)["number"])
     with parts.store.writing() as work:
         return int(do(work)["number"])
 

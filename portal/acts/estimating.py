@@ -20,7 +20,7 @@ from portal.store.transaction import Work
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """What the engine says of a house: the answer in the house document's form, and how each figure was got."""
+    """What the engine says of a house: its answer as a document, and how each figure was got."""
 
     answer: dict[str, Any]
     steps: tuple[Step, ...]

@@ -7,6 +7,7 @@ from typing import Any
 from portal.acts.parts import Actor
 from portal.core.documents import Builder, Place
 from portal.core.errors import NotFound, Overtaken
+from portal.core.history import VERBS
 from portal.core.journey import stage_of
 from portal.store import jobs, lots, owed, quotes, trail, warranties
 from portal.store.transaction import Work
@@ -14,20 +15,21 @@ from portal.store.transaction import Work
 
 def lot_for(work: Work, who: Actor, lot_id: str) -> Any:
     """The lot, where it is this person's to see. Another builder's lot is not there at all."""
-    if who.kind == "builder" and who.company_id:
-        return lots.lot(work, lot_id, company_id=who.company_id)
-    if who.kind in ("office", "system"):
-        return lots.lot(work, lot_id)
-    raise NotFound("lot", lot_id)
+    return _if_own(who, lots.lot(work, lot_id))
+
+
+def _if_own(who: Actor, lot: Any) -> Any:
+    if who.kind in ("office", "system") or (who.kind == "builder" and who.company_id == lot.company_id):
+        return lot
+    raise NotFound("lot", lot.id)
 
 
 def lot_to_change(work: Work, who: Actor, lot_id: str, version: int | None = None) -> Any:
     """The lot, held against other writers. Raises `Overtaken` where it changed since `version` was read."""
-    lot_for(work, who, lot_id)
-    lot = lots.locked(work, lot_id)
+    lot = _if_own(who, lots.locked(work, lot_id))
     if version is not None and lot.version != version:
         lines = trail.history_of(work, lot_id, limit=1)
-        raise Overtaken("lot", lines[0].by if lines else "")
+        raise Overtaken("lot", lines[0].by, VERBS[lines[0].verb]) if lines else Overtaken("lot")
     return lot
 
 
@@ -37,8 +39,7 @@ def speaking_revision(work: Work, lot_id: str) -> Any:
     if quote is None:
         return None
     revisions = quotes.revisions(work, quote.id)
-    accepted = [r for r in revisions if r.state == "accepted"]
-    return (accepted or revisions or [None])[0]
+    return next((r for r in revisions if r.state == "accepted"), revisions[0] if revisions else None)
 
 
 def restage(work: Work, lot: Any) -> None:
@@ -49,6 +50,8 @@ def restage(work: Work, lot: Any) -> None:
     warranty = warranties.warranty_of(work, lot.id)
     states = [row.state if row else None for row in (revision, job, invoice, warranty)]
     lot.stage = stage_of(*states)
+    ending = {"sent": revision and revision.expires_on, "in force": warranty and warranty.ends_on}
+    lot.holds_until = ending.get(lot.stage)
     if invoice is not None:
         lot.price = str(invoice.total)
     elif revision is not None and revision.total is not None:
@@ -60,8 +63,10 @@ def restage(work: Work, lot: Any) -> None:
 def place_of(lot: Any) -> Place:
     """The lot's place, as papers print it."""
     return Place(
-        lot=lot.name, subdivision=lot.subdivision.name if lot.subdivision else "", house_number=lot.house_number,
-        street=lot.street, town=lot.town, state=lot.state, postal_code=lot.postal_code, foundation=lot.foundation,
+        lot=lot.name, subdivision=lot.subdivision.name if lot.subdivision else "",
+        house_number=lot.house_number,
+        street=lot.street, town=lot.town, state=lot.state, postal_code=lot.postal_code,
+        foundation=lot.foundation,
     )  # fmt: skip
 
 

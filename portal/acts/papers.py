@@ -7,14 +7,17 @@ from typing import Any
 
 import msgspec
 
-from portal.acts.billing import invoice_document
-from portal.acts.booking import field_sheet
-from portal.acts.covering import warranty_document
 from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts
-from portal.acts.quoting import quote_document
-from portal.acts.treating import record_document
-from portal.core.documents import fingerprint, to_stored
+from portal.core.documents import (
+    FieldSheet,
+    InvoiceDocument,
+    QuoteDocument,
+    TreatmentDocument,
+    WarrantyDocument,
+    fingerprint,
+    from_stored,
+)
 from portal.core.errors import NotFound
 from portal.store import jobs, owed, quotes, trail, warranties
 from portal.store.transaction import Work, is_doubled
@@ -32,11 +35,18 @@ class PaperFile:
 
 @dataclass(frozen=True, slots=True)
 class _Source:
-    """What a paper is made from: a frozen document and the few frozen values that stand beside it."""
+    """What a paper is made from: a frozen document as stored, and the few frozen values beside it."""
 
     name: str
-    document: msgspec.Struct
+    of: type[msgspec.Struct]
+    stored: dict[str, Any]
     beside: dict[str, Any]
+    mark: str = ""
+
+    def subject(self, kind: str) -> str:
+        """The fingerprint of all it is made from; `mark` is that of the document where it is known."""
+        mark = self.mark or fingerprint(self.stored)
+        return fingerprint({"kind": kind, "document": mark, "beside": self.beside})
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +65,11 @@ def papers_of(parts: Parts, who: Actor, lot_id: str) -> tuple[PaperRow, ...]:
         rows = []
         quote = quotes.quote_of(work, lot.id)
         for revision in reversed(quotes.revisions(work, quote.id) if quote else []):
+            title = f"{revision.quote.number} rev. {revision.number}"
             if revision.document is not None:
-                rows.append(PaperRow("quote", revision.number, f"{quote.number} rev. {revision.number}"))
+                rows.append(PaperRow("quote", revision.number, title))
             if revision.state == "accepted":
-                rows.append(PaperRow("acceptance", revision.number, f"{quote.number} rev. {revision.number}"))
+                rows.append(PaperRow("acceptance", revision.number, title))
         job, record = jobs.job_of(work, lot.id), jobs.record_of(work, lot.id)
         if who.kind == "office" and job is not None and job.sheet:
             rows.append(PaperRow("field-sheet", None, job.number))
@@ -67,7 +78,7 @@ def papers_of(parts: Parts, who: Actor, lot_id: str) -> tuple[PaperRow, ...]:
         invoice, warranty = owed.invoice_of(work, lot.id), warranties.warranty_of(work, lot.id)
         if invoice is not None:
             rows.append(PaperRow("invoice", None, invoice.number))
-        if warranty is not None and warranty.begins_on is not None:
+        if warranty is not None and _has_certificate(warranty):
             rows.append(PaperRow("certificate", None, warranty.number))
         return tuple(rows)
 
@@ -75,10 +86,12 @@ def papers_of(parts: Parts, who: Actor, lot_id: str) -> tuple[PaperRow, ...]:
 def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:
     """A lot's paper. Raises `NotFound` where there is none yet, or it is not this person's."""
     with parts.store.reading() as work:
-        source = _source(parts, work, lot_for(work, who, lot_id), kind, revision)
+        lot = lot_for(work, who, lot_id)
         if kind == "field-sheet" and who.kind != "office":
             raise NotFound("paper", kind)
-    return _made(parts, kind, source)
+        source = _source(parts, work, lot, kind, revision)
+        kept = trail.paper(work, kind, source.subject(kind))
+    return _made(parts, kind, source, kept)
 
 
 def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
@@ -86,9 +99,9 @@ def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
     if who.kind != "technician":
         raise NotFound("job", job_id)
     with parts.store.reading() as work:
-        job = jobs.job(work, job_id, technician_id=who.person_id)
-        source = _Source(job.number, field_sheet(job), {})
-    return _made(parts, "field-sheet", source)
+        source = _field_sheet(jobs.job(work, job_id, technician_id=who.person_id))
+        kept = trail.paper(work, "field-sheet", source.subject("field-sheet"))
+    return _made(parts, "field-sheet", source, kept)
 
 
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:
@@ -98,72 +111,83 @@ def certificate_by_link(parts: Parts, token: str) -> PaperFile:
         if warranty is None:
             raise NotFound("warranty")
         source = _certificate(parts, warranty)
-    return _made(parts, "certificate", source)
+        kept = trail.paper(work, "certificate", source.subject("certificate"))
+    return _made(parts, "certificate", source, kept)
 
 
 def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None) -> _Source:
     if kind in ("quote", "acceptance"):
         return _quote_source(parts, work, lot, kind, revision)
-    if kind == "field-sheet":
-        job = jobs.job_of(work, lot.id)
-        if job is not None and job.sheet:
-            return _Source(job.number, field_sheet(job), {})
-    if kind == "treatment-record":
-        record = jobs.record_of(work, lot.id)
-        if record is not None:
-            return _Source(record.number, record_document(record), {"fingerprint": record.fingerprint})
-    if kind == "invoice":
-        invoice = owed.invoice_of(work, lot.id)
-        if invoice is not None:
-            return _Source(invoice.number, invoice_document(invoice), {})
-    if kind == "certificate":
-        warranty = warranties.warranty_of(work, lot.id)
-        if warranty is not None:
-            return _certificate(parts, warranty)
+    if kind == "field-sheet" and (job := jobs.job_of(work, lot.id)) is not None:
+        return _field_sheet(job)
+    if kind == "treatment-record" and (record := jobs.record_of(work, lot.id)) is not None:
+        beside = {"fingerprint": record.fingerprint}
+        return _Source(record.number, TreatmentDocument, record.document, beside, record.fingerprint)
+    if kind == "invoice" and (invoice := owed.invoice_of(work, lot.id)) is not None:
+        return _Source(invoice.number, InvoiceDocument, invoice.document, {}, invoice.fingerprint)
+    if kind == "certificate" and (warranty := warranties.warranty_of(work, lot.id)) is not None:
+        return _certificate(parts, warranty)
     raise NotFound("paper", kind)
+
+
+def _field_sheet(job: Any) -> _Source:
+    if not job.sheet:
+        raise NotFound("paper", "field-sheet")
+    return _Source(job.number, FieldSheet, job.sheet, {})
 
 
 def _quote_source(parts: Parts, work: Work, lot: Any, kind: str, number: int | None) -> _Source:
     quote = quotes.quote_of(work, lot.id)
-    rows = [r for r in quotes.revisions(work, quote.id) if r.document is not None] if quote else []
-    if number is not None:
-        rows = [row for row in rows if row.number == number]
-    if kind == "acceptance":
-        rows = [row for row in rows if row.state == "accepted"]
-    if not rows:
+    rows = quotes.revisions(work, quote.id) if quote else []
+    found = [
+        row
+        for row in rows
+        if row.document is not None
+        and number in (None, row.number)
+        and (kind == "quote" or row.state == "accepted")
+    ]
+    if not found:
         raise NotFound("paper", kind)
-    row = rows[0]
+    row = found[0]
     beside: dict[str, Any] = {"fingerprint": row.fingerprint}
     if kind == "acceptance":
+        assert row.decided_at is not None
         at = row.decided_at.astimezone(parts.zone).isoformat(timespec="minutes")
-        beside |= {"accepted_by": row.decided_by, "purchase_order": row.purchase_order, "accepted_at": at}
-    return _Source(f"{row.quote.number}-rev-{row.number}", quote_document(row), beside)
+        order = row.purchase_order
+        beside |= {"accepted_by": row.decided_by, "purchase_order": order, "accepted_at": at}
+    name = f"{row.quote.number}-rev-{row.number}"
+    return _Source(name, QuoteDocument, row.document or {}, beside, row.fingerprint or "")
+
+
+def _has_certificate(warranty: Any) -> bool:
+    # A void promise must not be printed as if it held; why it is void stands on the page its QR leads to.
+    return warranty.begins_on is not None and warranty.state != "void"
 
 
 def _certificate(parts: Parts, warranty: Any) -> _Source:
-    if warranty.begins_on is None:
+    if not _has_certificate(warranty):
         raise NotFound("paper", "certificate")
     beside = {
         "begins_on": warranty.begins_on.isoformat(),
         "ends_on": warranty.ends_on.isoformat() if warranty.ends_on else None,
         "link": parts.links.warranty(warranty.link_token), "find": parts.links.find_warranty(),
     }  # fmt: skip
-    return _Source(warranty.number, warranty_document(warranty), beside)
+    return _Source(warranty.number, WarrantyDocument, warranty.document, beside)
 
 
-def _made(parts: Parts, kind: str, source: _Source) -> PaperFile:
-    """The paper's bytes, made on first asking. Its key is the fingerprint of all it is made from."""
-    subject = fingerprint({"kind": kind, "document": to_stored(source.document), "beside": source.beside})
+def _made(parts: Parts, kind: str, source: _Source, kept: Any) -> PaperFile:
+    """The paper's bytes, made on first asking; made again where the folder lost or damaged them."""
     name = f"{kind}-{source.name}.pdf".replace(" ", "-")
-    with parts.store.reading() as work:
-        kept = trail.paper(work, kind, subject)
-        if kept is not None:
+    if kept is not None:
+        try:
             return PaperFile(name, parts.blobs.get(kept.sha256))
-    content = parts.papers.make(kind, source.document, source.beside)
+        except NotFound:
+            pass
+    content = parts.papers.make(kind, from_stored(source.of, source.stored), source.beside)
     sha256 = parts.blobs.put(content)
     try:
         with parts.store.writing() as work:
-            trail.add_paper(work, kind, subject, sha256)
+            trail.keep_paper(work, kind, source.subject(kind), sha256)
     except Exception as error:
         # Two people asked at once: the same data gives the same bytes, so either will do.
         if not is_doubled(error):

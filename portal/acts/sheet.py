@@ -10,13 +10,12 @@ from typing import Any
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
 from portal.acts.lot_state import lot_for, place_of
+from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts
-from portal.acts.quoting import draft, quote_document
 from portal.acts.treating import record_document
-from portal.core.cover.terms import state_on
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
-from portal.core.journey import sheet_states
+from portal.core.journey import sheet_states, state_on
 from portal.core.words import Said
 from portal.store import jobs, lots, owed, quotes, trail, warranties
 from portal.store.transaction import Work
@@ -51,7 +50,7 @@ class ExtraView:
 
 @dataclass(frozen=True, slots=True)
 class RevisionView:
-    """A revision. `document` is frozen once sent; before that, for the office, it is how it would be sent now."""
+    """A revision. `document` is frozen once sent; before, for the office, it is how it would be sent now."""
 
     number: int
     title: str
@@ -172,13 +171,15 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
         lot = lot_for(work, who, lot_id)
         revisions = _revisions(parts, work, who, lot)
         record = jobs.record_of(work, lot.id)
+        stage = state_on(lot.stage, lot.holds_until, parts.today())
         return LotSheet(
-            id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=lot.stage,
-            sheets=sheet_states(lot.stage), siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
-            notes=lot.notes, takeoff=_takeoff(work, lot), revisions=revisions, job=_job(work, lot),
-            record=record_document(record) if record else None, record_fingerprint=record.fingerprint if record else "",
-            invoice=_invoice(parts, work, lot), warranty=_warranty(parts, work, lot),
-            history=_history(work, who, lot), may_change=lot.stage in ("asked", "to check", "approved"),
+            id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=stage,
+            sheets=sheet_states(stage), siding_starts=lot.siding_starts,
+            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(work, lot),
+            revisions=revisions, job=_job(work, lot), record=record_document(record) if record else None,
+            record_fingerprint=record.fingerprint if record else "", invoice=_invoice(parts, work, lot),
+            warranty=_warranty(parts, work, lot), history=_history(work, who, lot),
+            may_change=stage in ("asked", "to check", "approved"),
         )  # fmt: skip
 
 
@@ -198,17 +199,16 @@ def _revisions(parts: Parts, work: Work, who: Actor, lot: Any) -> tuple[Revision
 
 
 def _revision(parts: Parts, work: Work, lot: Any, row: Any) -> RevisionView:
-    state = row.state
-    if state == "sent" and row.expires_on < parts.today():
-        state = "lapsed"
+    state = state_on(row.state, row.expires_on, parts.today())
     frozen = row.document is not None
     document = quote_document(row) if frozen else None
     if not frozen and row.state in ("to check", "approved"):
         document = draft(parts, work, lot, row)
     return RevisionView(
-        number=row.number, title=f"{row.quote.number} rev. {row.number}", state=state, frozen=frozen,
+        number=row.number, title=title_of(row), state=state, frozen=frozen,
         document=document, fingerprint=row.fingerprint or "", total=row.total, expires_on=row.expires_on,
-        approved_by=row.approved_by, sent_at=row.sent_at, decided_at=row.decided_at, decided_by=row.decided_by,
+        approved_by=row.approved_by, sent_at=row.sent_at, decided_at=row.decided_at,
+        decided_by=row.decided_by,
         purchase_order=row.purchase_order, decline_reason=row.decline_reason, remarks=row.remarks,
         extras=tuple(ExtraView(e.id, e.label, e.reason, e.amount, e.added_by) for e in row.extras),
     )  # fmt: skip
@@ -231,7 +231,8 @@ def _invoice(parts: Parts, work: Work, lot: Any) -> InvoiceView | None:
     return InvoiceView(
         id=row.id, state=row.state, document=invoice_document(row), paid=paid, open=row.total - paid,
         overdue=row.state in ("issued", "part paid") and row.due_on < parts.today(),
-        payments=tuple(PaymentView(p.amount, p.method, p.reference, p.received_on, p.recorded_by) for p in came),
+        payments=tuple(PaymentView(p.amount, p.method, p.reference, p.received_on,
+        p.recorded_by) for p in came),
     )  # fmt: skip
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable
 from typing import Any
 
 from portal.acts.parts import Actor, Parts
+from portal.core.documents import fingerprint
 from portal.core.errors import refuse
 from portal.core.history import VERBS
 from portal.store import people, trail
@@ -46,22 +49,28 @@ def mail_builder(
 
 
 def once(
-    parts: Parts, who: Actor, act: str, key: str, do: Callable[[Work], dict[str, Any]]
+    parts: Parts, who: Actor, act: str, key: str, do: Callable[[Work], dict[str, Any]], said: Any = None
 ) -> dict[str, Any]:
     """Do an act in one transaction, or answer what it answered the first time.
 
     A double click and a resent form carry the same key, so the second finds the first's answer.
+    `said` is what the form said, as plain data: a form that was gone back to and sent with
+    something else in it is refused, because answering it as done would lose what was entered.
+    Whatever the act refuses leaves nothing of the key behind: the form can be mended and sent again.
     """
     if not key or len(key) > 40:
         raise refuse("This form was not whole. Open the page again and send it from there.")
-    full = f"{act}:{who.person_id}:{key}"[:80]
+    # Hashed, so that the longest act and key fit, and no two are cut to the same.
+    full = fingerprint({"act": act, "by": who.person_id, "key": key})
+    content = hashlib.sha256(json.dumps(said, sort_keys=True, default=str).encode()).hexdigest()
     try:
         with parts.store.writing() as work:
             used = trail.once_key(work, full)
-            if used is None:
-                used = trail.add_once_key(work, full)
-                used.answer = do(work)
-            return dict(used.answer or {})
+            if used is not None:
+                return _answered(used, content)
+            used = trail.add_once_key(work, full, content)
+            used.answer = do(work)
+            return used.answer
     except Exception as error:
         if not is_doubled(error):
             raise
@@ -70,4 +79,12 @@ def once(
         used = trail.once_key(work, full)
         if used is None:
             raise refuse("Something else was entered at the same moment. Please send it again.")
-        return dict(used.answer or {})
+        return _answered(used, content)
+
+
+def _answered(used: Any, content: str) -> dict[str, Any]:
+    if used.content != content:
+        raise refuse(
+            "This form was sent before, with something else in it. Open the page again to enter more."
+        )
+    return dict(used.answer or {})

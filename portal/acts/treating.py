@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.billing import bill
+from portal.acts.billing import bill, settle_when_nothing_is_owed
 from portal.acts.booking import field_sheet
 from portal.acts.covering import promise
 from portal.acts.lot_state import lot_name, restage
+from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.quoting import quote_document
 from portal.acts.trail import mail_builder, mail_office, note, once
 from portal.core.documents import (
     FieldSheet,
@@ -22,7 +22,7 @@ from portal.core.documents import (
     from_stored,
     to_stored,
 )
-from portal.core.errors import BadInput, Problem, refuse
+from portal.core.errors import BadInput, NotFound, Problem, refuse
 from portal.core.journey import JOB, move
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
 from portal.core.words import say
@@ -52,8 +52,8 @@ class Stop:
 def _stop(job: Any, record: str = "") -> Stop:
     certificate = job.technician.certificate if job.technician else ""
     return Stop(
-        job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry, certificate,
-        record,
+        job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry,
+        certificate, record,
     )  # fmt: skip
 
 
@@ -80,6 +80,8 @@ def _own(work: Work, who: Actor, job_id: str) -> Any:
     job = jobs.job(work, job_id, technician_id=who.person_id)
     lots.locked(work, job.lot_id)
     work.session.refresh(job)
+    if job.technician_id != who.person_id:  # the office gave it to somebody else while this one waited
+        raise NotFound("job", job_id)
     return job
 
 
@@ -140,37 +142,52 @@ def mark_treated(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], o
         if job.state in ("treated", "signed off"):
             raise refuse("This stop is already {state}.", state=job.state)
         quote = quote_document(job.revision)
-        day = _day(parts, job, entry)
-        evidence = read_evidence(entry, _asked(parts, quote, day))
+        evidence, day = _read(parts, job, quote, entry)
         job.entry = entry
         job.state = move(JOB, "on site" if job.state == "booked" else job.state, "treated")
         _finish(parts, work, who, job, quote, evidence, day)
         return {}
 
     try:
-        once(parts, who, f"treat {job_id}", once_key, do)
+        once(parts, who, f"treat {job_id}", once_key, do, entry)
     except BadInput:
         keep(parts, who, job_id, entry)
         raise
 
 
-def _day(parts: Parts, job: Any, entry: dict[str, str]) -> date:
-    """The day of the treatment: what was entered, else the booked day."""
-    typed = entry.get("day", "").strip()
+def _read(parts: Parts, job: Any, quote: QuoteDocument, entry: dict[str, str]) -> tuple[Evidence, date]:
+    """The entry and its day. Raises `BadInput` with the problems of both together."""
+    day, problems = _day(parts, job, entry)
+    try:
+        evidence = read_evidence(entry, _asked(parts, quote, day))
+    except BadInput as bad:
+        raise BadInput([*problems, *bad.problems]) from None
+    if problems:
+        raise BadInput(problems)
+    return evidence, day
+
+
+def _day(parts: Parts, job: Any, entry: dict[str, str]) -> tuple[date, list[Problem]]:
+    """The day of the treatment: what was entered, else the booked day; and what is wrong with it.
+
+    Where it cannot be used, the day before today stands in: the rest can still be checked by it.
+    """
+    typed, today = entry.get("day", "").strip(), parts.today()
+    accepted = job.revision.decided_at.astimezone(parts.zone).date()
     try:
         day = date.fromisoformat(typed) if typed else job.day
     except ValueError:
-        raise BadInput(
-            [Problem("day", say("“{read}” is no day; write it as 2027-03-09.", read=typed[:20]))]
-        ) from None
-    today = parts.today()
-    if day > today:
-        raise BadInput([Problem("day", say("{day} has not come yet.", day=day.isoformat()))])
-    if today - day > timedelta(days=LATE_DAYS):
-        raise BadInput([Problem("day", say(
-            "{day} is more than {n} days ago: ask the office.", day=day.isoformat(), n=LATE_DAYS
-        ))])  # fmt: skip
-    return day
+        says = say("“{read}” is no day; write it as 2027-03-09.", read=typed[:20])
+    else:
+        if today - timedelta(days=LATE_DAYS) <= day <= today and day >= accepted:
+            return day, []
+        if day > today:
+            says = say("{day} has not come yet.", day=day.isoformat())
+        elif day < accepted:
+            says = say("The quote was accepted on {day}: nothing was done before.", day=accepted.isoformat())
+        else:
+            says = say("{day} is more than {n} days ago: ask the office.", day=day.isoformat(), n=LATE_DAYS)
+    return today - timedelta(days=1), [Problem("day", says)]
 
 
 def _asked(parts: Parts, quote: QuoteDocument, day: date) -> Asked:
@@ -179,26 +196,34 @@ def _asked(parts: Parts, quote: QuoteDocument, day: date) -> Asked:
         crawl_space=quote.place.foundation == "crawl space", day=day, zone=parts.zone, now=parts.now(),
         dry_minutes=quote.product.dry_minutes, planned=Decimal(quote.estimate["product"]["concentrate"]),
         water_per_concentrate=quote.product.water_per_concentrate,
+        planned_dye=Decimal(quote.estimate["product"]["dye_floz"]),
     )  # fmt: skip
 
 
 def _finish(
     parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, evidence: Evidence, day: date
 ) -> None:
-    year = parts.today().year
+    year, lot = parts.today().year, job.lot
     document = _record(parts, job, quote, evidence, day, owed.next_number(work, "TR", year))
     stored = to_stored(document)
     record = jobs.add_record(work, job, document.number, stored, fingerprint(stored), who.name)
     note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
     invoice = bill(parts, work, who, job, quote, document)
     promise(parts, work, who, job, quote, document, record)
-    values = {"lot": lot_name(job.lot), "treated_on": day, "record": document.number, "invoice": invoice.number,
-              "total": invoice.total, "due_on": invoice.due_on}  # fmt: skip
-    mail_builder(parts, work, "treated", job.lot.company_id, job.lot_id, office=quote.office,
-                 link=parts.links.builder_lot(job.lot_id), **values)  # fmt: skip
-    mail_office(parts, work, "treated_office", job.lot_id, by=who.name, problems=evidence.problems,
-                link=parts.links.office_lot(job.lot_id), **values)  # fmt: skip
-    restage(work, job.lot)
+    settle_when_nothing_is_owed(parts, work, who, lot, invoice)
+    values = {
+        "lot": lot_name(lot), "treated_on": day, "record": document.number, "invoice": invoice.number,
+        "total": invoice.total, "due_on": invoice.due_on,
+    }  # fmt: skip
+    mail_builder(
+        parts, work, "treated", lot.company_id, lot.id, office=quote.office,
+        link=parts.links.builder_lot(lot.id), **values,
+    )  # fmt: skip
+    mail_office(
+        parts, work, "treated_office", lot.id, by=who.name, problems=evidence.problems,
+        link=parts.links.office_lot(lot.id), **values,
+    )  # fmt: skip
+    restage(work, lot)
 
 
 def _record(

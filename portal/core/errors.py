@@ -53,10 +53,10 @@ class Refused(SillbookError):
 
 
 class Overtaken(SillbookError):
-    """Somebody else changed the record since this person read it."""
+    """Somebody else changed the record since this person read it: who, and what they did last."""
 
-    def __init__(self, noun: str, by: str = "") -> None:
-        self.noun, self.by = noun, by
+    def __init__(self, noun: str, by: str = "", did: Said | None = None) -> None:
+        self.noun, self.by, self.did = noun, by, did
         super().__init__(f"{noun} was changed" + (f" by {by}" if by else ""))
 
 

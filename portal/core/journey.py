@@ -7,6 +7,7 @@ never set by hand.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
 from portal.core.errors import refuse
 
@@ -25,7 +26,7 @@ QUOTE: Moves = {
 JOB: Moves = {
     "unscheduled": frozenset({"booked", "called off"}),
     "booked": frozenset({"booked", "unscheduled", "on site", "called off"}),
-    "on site": frozenset({"treated", "booked", "called off"}),
+    "on site": frozenset({"treated", "booked", "unscheduled", "called off"}),
     "treated": frozenset({"signed off"}),
     "signed off": frozenset(),
     "called off": frozenset({"unscheduled"}),
@@ -50,6 +51,9 @@ STAGES = (
     "asked", "to check", "approved", "sent", "declined", "lapsed", "accepted", "booked",
     "on site", "treated", "part paid", "paid", "in force", "expired", "void",
 )  # fmt: skip
+
+#: The stages that end by themselves, and as what, the day after the last on which they hold.
+ENDS_AS = {"sent": "lapsed", "in force": "expired"}
 
 #: The five sheets of a lot, and the first stage in which each is done.
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -80,6 +84,13 @@ def stage_of(quote: str | None, job: str | None, invoice: str | None, warranty: 
     if quote in ("superseded", None):
         return "asked"
     return quote
+
+
+def state_on(state: str, holds_until: date | None, today: date) -> str:
+    """The state, or stage, as of a day: the worker that writes it down may not have come by yet."""
+    if state in ENDS_AS and holds_until is not None and today > holds_until:
+        return ENDS_AS[state]
+    return state
 
 
 def sheet_states(stage: str) -> tuple[str, ...]:

@@ -23,7 +23,8 @@ class Blobs:
         """Keep `content`; answers its SHA-256 in hex. The same bytes are kept once."""
         sha256 = hashlib.sha256(content).hexdigest()
         path = self._path(sha256)
-        if not path.exists():
+        # Read, not only looked for: what was damaged on the disk is written anew.
+        if not self._is_whole(path, sha256):
             path.parent.mkdir(parents=True, exist_ok=True)
             beside = path.with_name(f"{sha256}.{os.getpid()}.{threading.get_ident()}.part")
             with beside.open("wb") as file:
@@ -32,6 +33,13 @@ class Blobs:
                 os.fsync(file.fileno())
             beside.replace(path)
         return sha256
+
+    @staticmethod
+    def _is_whole(path: Path, sha256: str) -> bool:
+        try:
+            return hashlib.sha256(path.read_bytes()).hexdigest() == sha256
+        except FileNotFoundError:
+            return False
 
     def get(self, sha256: str) -> bytes:
         """The bytes. Raises `NotFound` where they are missing or damaged."""

@@ -28,7 +28,8 @@ def job_of(work: Work, lot_id: str) -> Job | None:
 def add_job(work: Work, number: str, revision: Revision, lot_id: str) -> Job:
     """A new job, unscheduled."""
     row = Job(
-        id=work.new_id(), number=number, lot_id=lot_id, revision_id=revision.id, state="unscheduled", notes="",
+        id=work.new_id(), number=number, lot_id=lot_id, revision_id=revision.id, state="unscheduled",
+        notes="",
         entry={}, version=1,
     )  # fmt: skip
     work.add(row)
@@ -77,7 +78,8 @@ def add_record(
 ) -> TreatmentRecord:
     """The treatment record of a job."""
     row = TreatmentRecord(
-        id=work.new_id(), number=number, job_id=job.id, lot_id=job.lot_id, document=document, fingerprint=fingerprint,
+        id=work.new_id(), number=number, job_id=job.id, lot_id=job.lot_id, document=document,
+        fingerprint=fingerprint,
         marked_by=by, marked_at=work.now,
     )  # fmt: skip
     work.add(row)

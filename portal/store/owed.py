@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import func, select
+from sqlalchemy.dialects import postgresql, sqlite
 
 from portal.core.errors import NotFound
 from portal.core.money.invoice import number_of
@@ -18,17 +19,16 @@ def next_number(work: Work, prefix: str, year: int) -> str:
     """The next number of a yearly series, without gaps: it is counted in the caller's own transaction.
 
     The row is held until that transaction ends, so a second writer waits, and
-    what is rolled back gives its number back.
+    what is rolled back gives its number back. One statement, because the first
+    two of a year would otherwise both find no row and both make one.
     """
     name = f"{prefix}-{year}"
-    query = select(NumberSeries).where(NumberSeries.name == name).with_for_update()
-    series = work.session.scalar(query.execution_options(populate_existing=True))
-    if series is None:
-        series = NumberSeries(name=name, last=0)
-        work.add(series)
-    series.last += 1
-    work.session.flush()
-    return number_of(prefix, year, series.last)
+    insert = postgresql.insert if work.session.get_bind().dialect.name == "postgresql" else sqlite.insert
+    first = insert(NumberSeries).values(name=name, last=1)
+    counted = first.on_conflict_do_update(
+        index_elements=[NumberSeries.name], set_={"last": NumberSeries.last + 1}
+    ).returning(NumberSeries.last)
+    return number_of(prefix, year, work.session.execute(counted).scalar_one())
 
 
 def invoice(work: Work, invoice_id: str, *, company_id: str | None = None) -> Invoice:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import delete, func, select, update
 
 from portal.core.errors import NotFound
 from portal.store.tables import Company, Person, SignIn
@@ -44,6 +44,15 @@ def person(work: Work, person_id: str) -> Person:
     return found
 
 
+def locked_person(work: Work, person_id: str) -> Person:
+    """The person, held against every other writer until this transaction ends. Raises `NotFound`."""
+    query = select(Person).where(Person.id == person_id).with_for_update(of=Person)
+    found = work.session.scalar(query.execution_options(populate_existing=True))
+    if found is None:
+        raise NotFound("person", person_id)
+    return found
+
+
 def person_by_email(work: Work, email: str) -> Person | None:
     """The person with this mail address. Addresses are kept in lower case."""
     return work.session.scalar(select(Person).where(Person.email == email.strip().lower()))
@@ -65,7 +74,8 @@ def add_person(
 ) -> Person:  # fmt: skip
     """A new person, without a password until the invitation is taken up."""
     row = Person(
-        id=work.new_id(), kind=kind, name=name, email=email.strip().lower(), company_id=company_id, owner=owner,
+        id=work.new_id(), kind=kind, name=name, email=email.strip().lower(), company_id=company_id,
+        owner=owner,
         phone=phone, certificate=certificate, password_turn=0, active=True, created_at=work.now,
     )  # fmt: skip
     work.add(row)
@@ -80,6 +90,11 @@ def sign_in(work: Work, token_hash: str) -> SignIn | None:
 def add_sign_in(work: Work, token_hash: str, person_id: str) -> None:
     """Open a sign-in."""
     work.add(SignIn(token_hash=token_hash, person_id=person_id, started_at=work.now, seen_at=work.now))
+
+
+def seen(work: Work, token_hash: str) -> None:
+    """Note that the person behind a sign-in was here just now."""
+    work.session.execute(update(SignIn).where(SignIn.token_hash == token_hash).values(seen_at=work.now))
 
 
 def end_sign_in(work: Work, token_hash: str) -> None:

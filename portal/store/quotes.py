@@ -26,6 +26,23 @@ def edition_on(work: Work, kind: str, day: date) -> Edition:
     return found
 
 
+def editions_on(work: Work, day: date) -> dict[str, Edition]:
+    """The edition of each kind that is in force on a day. Raises `NotFound` where one is missing."""
+    newest = select(
+        Edition.id,
+        func.row_number()
+        .over(partition_by=Edition.kind, order_by=(Edition.first_day.desc(), Edition.number.desc()))
+        .label("place"),
+    ).where(Edition.first_day <= day)
+    ranked = newest.subquery()
+    query = select(Edition).join(ranked, ranked.c.id == Edition.id).where(ranked.c.place == 1)
+    found = {edition.kind: edition for edition in work.session.scalars(query)}
+    for kind in EDITION_KINDS:
+        if kind not in found:
+            raise NotFound(f"edition of {kind}", day)
+    return {kind: found[kind] for kind in EDITION_KINDS}
+
+
 def editions(work: Work, kind: str) -> list[Edition]:
     """All editions of a kind, newest first."""
     return list(
@@ -74,7 +91,8 @@ def add_revision(work: Work, quote: Quote, takeoff_id: str) -> Revision:
     """The next revision of a quote, to be checked."""
     quote.current += 1
     row = Revision(
-        id=work.new_id(), quote_id=quote.id, number=quote.current, state="to check", takeoff_id=takeoff_id, remarks="",
+        id=work.new_id(), quote_id=quote.id, number=quote.current, state="to check", takeoff_id=takeoff_id,
+        remarks="",
         approved_by="", decided_by="", purchase_order="", decline_reason="", version=1,
     )  # fmt: skip
     work.add(row)

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Select, func, or_, select, tuple_
+from sqlalchemy import ColumnElement, Select, case, false, func, literal, or_, select, tuple_
 
+from portal.core.journey import ENDS_AS, state_on
 from portal.store.tables import Company, Invoice, Job, Lot, Payment, Person, Subdivision, Warranty
 from portal.store.transaction import Work
+
+
+def _columns(*columns: Any) -> Select[Any]:
+    # More columns than the type of a select can name.
+    return select(*columns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,35 +40,60 @@ class LotRow:
 
 @dataclass(frozen=True, slots=True)
 class LotFilter:
-    """What a list of lots shows. `after` is the (changed_at, id) of the last row of the page before."""
+    """What a list of lots shows. `after` is the (changed_at, id) of the last row of the page before.
+
+    With `today`, a stage that has ended by itself is shown and found as what it ended as.
+    """
 
     company_id: str | None = None
     stages: tuple[str, ...] = ()
     subdivision: str = ""
     text: str = ""
     after: tuple[datetime, str] | None = None
+    today: date | None = None
 
 
 def lots(work: Work, which: LotFilter, limit: int) -> list[LotRow]:
     """Lots by the time they last changed, newest first."""
     query = (
-        select(
+        _columns(
             Lot.id, Lot.name, Company.name, func.coalesce(Subdivision.name, ""), Lot.house_number, Lot.street,
-            Lot.stage, Lot.feet, Lot.price, Lot.siding_starts, Lot.insulation_starts, Lot.changed_at,
+            Lot.stage, Lot.holds_until, Lot.feet, Lot.price, Lot.siding_starts, Lot.insulation_starts,
+            Lot.changed_at,
         )
         .join(Company, Company.id == Lot.company_id)
         .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
         .order_by(Lot.changed_at.desc(), Lot.id.desc())
         .limit(limit)
     )  # fmt: skip
-    return [LotRow(*row) for row in work.session.execute(_filtered(query, which))]
+    rows = []
+    for row in work.session.execute(_filtered(query, which)):
+        values = list(row)
+        until = values.pop(7)
+        if which.today is not None:
+            values[6] = state_on(values[6], until, which.today)
+        rows.append(LotRow(*values))
+    return rows
+
+
+def _at_stages(stages: tuple[str, ...], today: date | None) -> ColumnElement[bool]:
+    if today is None:
+        return Lot.stage.in_(stages)
+    over = Lot.holds_until < today
+    still = [s for s in stages if s in ENDS_AS]
+    ended = [begun for begun, ends in ENDS_AS.items() if ends in stages]
+    return or_(
+        Lot.stage.in_([s for s in stages if s not in ENDS_AS]),
+        Lot.stage.in_(still) & (Lot.holds_until.is_(None) | ~over),
+        Lot.stage.in_(ended) & over,
+    )
 
 
 def _filtered(query: Select[Any], which: LotFilter) -> Select[Any]:
     if which.company_id is not None:
         query = query.where(Lot.company_id == which.company_id)
     if which.stages:
-        query = query.where(Lot.stage.in_(which.stages))
+        query = query.where(_at_stages(which.stages, which.today))
     if which.subdivision:
         query = query.where(Subdivision.name == which.subdivision)
     if which.text:
@@ -79,12 +111,18 @@ def _filtered(query: Select[Any], which: LotFilter) -> Select[Any]:
     return query
 
 
-def stage_counts(work: Work, company_id: str | None) -> dict[str, int]:
-    """How many lots stand in each stage."""
-    query = select(Lot.stage, func.count()).group_by(Lot.stage)
+def stage_counts(work: Work, company_id: str | None, today: date | None = None) -> dict[str, int]:
+    """How many lots stand in each stage, as of today where it is given."""
+    over = func.count(case((Lot.holds_until < today, 1))) if today else literal(0)
+    query = select(Lot.stage, func.count(), over).group_by(Lot.stage)
     if company_id is not None:
         query = query.where(Lot.company_id == company_id)
-    return {stage: count for stage, count in work.session.execute(query)}
+    counts: Counter[str] = Counter()
+    for stage, count, ended in work.session.execute(query):
+        ended = ended if stage in ENDS_AS else 0
+        counts[stage] += count - ended
+        counts[ENDS_AS.get(stage, stage)] += ended
+    return {stage: count for stage, count in counts.items() if count}
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +225,7 @@ class StopRow:
 def stops(work: Work, states: tuple[str, ...]) -> list[StopRow]:
     """Jobs in any of these states, by day, those without a day last."""
     query = (
-        select(
+        _columns(
             Job.id, Job.number, Job.lot_id, Lot.name, Company.name, Lot.house_number, Lot.street, Lot.town,
             func.coalesce(Person.name, ""), Job.day, Job.state, Lot.siding_starts, Lot.insulation_starts,
         )
@@ -214,17 +252,24 @@ class WarrantyRow:
     ends_on: date | None
 
 
-def warranties(work: Work, *, text: str = "", state: str = "", limit: int = 200) -> list[WarrantyRow]:
-    """The register, newest first."""
+def warranties(
+    work: Work, *, text: str = "", state: str = "", limit: int = 200, today: date | None = None
+) -> list[WarrantyRow]:
+    """The register, newest first; as of today where it is given."""
     query = (
-        select(
-            Warranty.id, Warranty.number, Warranty.lot_id, Lot.name, Company.name, Lot.house_number, Lot.street,
+        _columns(
+            Warranty.id, Warranty.number, Warranty.lot_id, Lot.name, Company.name, Lot.house_number,
+            Lot.street,
             Warranty.state, Warranty.begins_on, Warranty.ends_on,
         )
         .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == Warranty.company_id)
         .order_by(Warranty.made_at.desc(), Warranty.id).limit(limit)
     )  # fmt: skip
-    if state:
+    if state and today and state in ("in force", "expired"):
+        over = func.coalesce(Warranty.ends_on < today, false()) & (Warranty.state == "in force")
+        query = query.where(over | (Warranty.state == state) if state == "expired" else ~over)
+        query = query.where(Warranty.state.in_(("in force", state)))
+    elif state:
         query = query.where(Warranty.state == state)
     if text:
         query = query.where(
@@ -235,4 +280,9 @@ def warranties(work: Work, *, text: str = "", state: str = "", limit: int = 200)
                 Company.name.icontains(text, autoescape=True),
             )
         )
-    return [WarrantyRow(*row) for row in work.session.execute(query)]
+    rows = []
+    for row in work.session.execute(query):
+        shown = WarrantyRow(*row)
+        state_now = state_on(shown.state, shown.ends_on, today) if today else shown.state
+        rows.append(replace(shown, state=state_now))
+    return rows

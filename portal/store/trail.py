@@ -33,11 +33,7 @@ def add_history(
     details: dict[str, Any] | None = None,
 ) -> None:  # fmt: skip
     """Append a line. The chain's head is held until the transaction ends, so the chain never forks."""
-    query = select(HistoryHead).where(HistoryHead.id == 1).with_for_update()
-    head = work.session.scalar(query.execution_options(populate_existing=True))
-    if head is None:
-        head = HistoryHead(id=1, seq=0, hash=FIRST)
-        work.add(head)
+    head = _head(work)
     row = History(
         seq=head.seq + 1, at=work.now, person_id=person_id, by=by, verb=verb, lot_id=lot_id, subject=subject,
         details=details or {}, before=head.hash, hash="",
@@ -47,6 +43,17 @@ def add_history(
     work.add(row)
 
 
+def _head(work: Work) -> HistoryHead:
+    # The migration has made the row. Held once it stays held, so an act's second line asks no more.
+    held = work.session.info.get(HistoryHead)
+    if held is None:
+        query = select(HistoryHead).where(HistoryHead.id == 1).with_for_update()
+        held = work.session.scalars(query.execution_options(populate_existing=True)).one()
+        work.session.info[HistoryHead] = held
+    assert isinstance(held, HistoryHead)
+    return held
+
+
 def history_of(work: Work, lot_id: str, limit: int = 200) -> list[History]:
     """A lot's history, newest first."""
     query = select(History).where(History.lot_id == lot_id).order_by(History.seq.desc()).limit(limit)
@@ -54,14 +61,17 @@ def history_of(work: Work, lot_id: str, limit: int = 200) -> list[History]:
 
 
 def broken_link(work: Work) -> int | None:
-    """The first line of the chain that does not fit, or None: every hash is computed again."""
+    """The number of the first line that does not fit, or None: every hash is computed again.
+
+    Lines cut off at the end are noticed by the chain's head, which names the last one.
+    """
     before, expected = FIRST, 1
     for row in work.session.scalars(select(History).order_by(History.seq).execution_options(yield_per=1000)):
         if row.seq != expected or row.before != before or row.hash != link(as_linked(row)):
             return expected
         before, expected = row.hash, expected + 1
     head = work.session.get(HistoryHead, 1)
-    if head is not None and (head.seq, head.hash) != (expected - 1, before):
+    if head is None or (head.seq, head.hash) != (expected - 1, before):
         return expected
     return None
 
@@ -108,10 +118,13 @@ def paper(work: Work, kind: str, subject_id: str) -> Paper | None:
     return work.session.scalar(select(Paper).where(Paper.kind == kind, Paper.subject_id == subject_id))
 
 
-def add_paper(work: Work, kind: str, subject_id: str, sha256: str) -> Paper:
-    """Note a paper that was made."""
-    row = Paper(id=work.new_id(), kind=kind, subject_id=subject_id, sha256=sha256, made_at=work.now)
-    work.add(row)
+def keep_paper(work: Work, kind: str, subject_id: str, sha256: str) -> Paper:
+    """Note a paper that was made, or made again because its bytes were lost."""
+    row = paper(work, kind, subject_id)
+    if row is None:
+        row = Paper(id=work.new_id(), kind=kind, subject_id=subject_id, sha256=sha256, made_at=work.now)
+        work.add(row)
+    row.sha256 = sha256
     return row
 
 
@@ -120,16 +133,23 @@ def once_key(work: Work, key: str) -> OnceKey | None:
     return work.session.get(OnceKey, key)
 
 
-def add_once_key(work: Work, key: str) -> OnceKey:
+def add_once_key(work: Work, key: str, content: str) -> OnceKey:
     """Use a once-key. On PostgreSQL a second user waits here for the first, then fails on the key."""
-    row = OnceKey(key=key, answer=None, used_at=work.now)
+    row = OnceKey(key=key, content=content, answer=None, used_at=work.now)
     work.add(row)
     return row
 
 
-def add_try(work: Work, door: str, subject: str) -> None:
-    """Count a wrong try."""
-    work.add(Try(id=work.new_id(), door=door, subject=subject, at=work.now))
+def add_try(work: Work, door: str, subject: str) -> str:
+    """Count a wrong try; answers its id."""
+    row = Try(id=work.new_id(), door=door, subject=subject, at=work.now)
+    work.add(row)
+    return row.id
+
+
+def drop_try(work: Work, try_id: str) -> None:
+    """Take one try back: it was right."""
+    work.session.execute(delete(Try).where(Try.id == try_id))
 
 
 def tries_since(work: Work, door: str, subject: str, since: datetime) -> tuple[int, datetime | None]:

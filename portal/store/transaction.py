@@ -20,6 +20,8 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from portal.core.errors import Overtaken
 
+#: How each database says that a unique key is there already: SQLSTATE, and SQLite's extended codes.
+TAKEN = frozenset({"23505", 1555, 2067})
 WRITING = "sillbook_writing"
 
 
@@ -37,6 +39,10 @@ class Work:
         self.session.flush()
 
 
+class Doubled(Overtaken):
+    """Somebody else entered the same key first, and has just committed."""
+
+
 class Store:
     """The door to the database. `now` and `new_id` come in from the edge."""
 
@@ -45,25 +51,44 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Work]:
-        """A transaction that leaves nothing behind."""
-        with self.engine.connect() as connection, Session(connection, autoflush=False) as session:
+        """A transaction that leaves nothing behind and sees one moment, however many queries it takes."""
+        options = {"isolation_level": "REPEATABLE READ"} if self.engine.name == "postgresql" else {}
+        with (
+            self.engine.connect().execution_options(**options) as connection,
+            Session(connection, autoflush=False) as session,
+        ):
             yield Work(session, self._now(), self._new_id)
 
     @contextmanager
     def writing(self) -> Iterator[Work]:
-        """A transaction that commits on leaving. Raises `Overtaken` where a row changed underneath."""
-        with self.engine.connect().execution_options(**{WRITING: True}) as connection:
-            with Session(connection, expire_on_commit=False) as session:
-                try:
-                    yield Work(session, self._now(), self._new_id)
-                    session.commit()
-                except StaleDataError as stale:
-                    raise Overtaken("record") from stale
+        """A transaction that commits on leaving.
+
+        Raises `Overtaken` where a row changed underneath, `Doubled` where a unique key was taken.
+        """
+        with (
+            self.engine.connect().execution_options(**{WRITING: True}) as connection,
+            Session(connection, expire_on_commit=False) as session,
+        ):
+            try:
+                yield Work(session, self._now(), self._new_id)
+                session.commit()
+            except StaleDataError as stale:
+                raise Overtaken("record") from stale
+            except IntegrityError as error:
+                if _is_taken(error):
+                    raise Doubled("record") from error
+                raise
 
 
 def is_doubled(error: Exception) -> bool:
     """Whether this error says that a unique key was already there."""
-    return isinstance(error, IntegrityError)
+    return isinstance(error, Doubled)
+
+
+def _is_taken(error: IntegrityError) -> bool:
+    # A missing value or a broken reference is a fault of ours, and must not pass for a race.
+    code = getattr(error.orig, "sqlstate", None) or getattr(error.orig, "sqlite_errorcode", None)
+    return code in TAKEN
 
 
 def connect(url: str) -> Engine:
@@ -78,9 +103,10 @@ def connect(url: str) -> Engine:
 
 def _set_up_sqlite(raw: Any, _record: Any) -> None:
     # Python's sqlite3 opens transactions by itself, too late and only for writes; we open them.
+    # FULL, because a letter leaves after its commit: a cut of power must not undo what it tells of.
     raw.isolation_level = None
     cursor = raw.cursor()
-    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "synchronous=NORMAL", "busy_timeout=30000"):
+    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "synchronous=FULL", "busy_timeout=30000"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

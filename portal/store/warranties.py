@@ -42,7 +42,8 @@ def add_warranty(
     """A new warranty, held."""
     row = Warranty(
         id=work.new_id(), number=number, link_token=link_token, house_key=house_key, lot_id=lot_id,
-        company_id=company_id, record_id=record_id, document=document, state="held", reason="", made_at=work.now,
+        company_id=company_id, record_id=record_id, document=document, state="held", reason="",
+        made_at=work.now,
     )  # fmt: skip
     work.add(row)
     return row

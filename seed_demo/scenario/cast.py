@@ -14,11 +14,14 @@ TECHNICIANS = (
 )
 BUILDERS: dict[str, dict[str, Any]] = {
     "Harrow & Finch Homes": {
-        "address": "12 Kiln Street\nTamarack Ford, IA 52999", "phone": "555-0120", "email": "office@harrowfinch.example.com",
-        "people": (("Harriet Finch", "harriet@harrowfinch.example.com"), ("Gil Otter", "gil@harrowfinch.example.com")),
+        "address": "12 Kiln Street\nTamarack Ford, IA 52999", "phone": "555-0120",
+        "email": "office@harrowfinch.example.com",
+        "people": (("Harriet Finch", "harriet@harrowfinch.example.com"), ("Gil Otter",
+        "gil@harrowfinch.example.com")),
     },
     "Osier Creek Builders": {
-        "address": "4 Weir Road\nTamarack Ford, IA 52999", "phone": "555-0131", "email": "desk@osiercreek.example.com",
+        "address": "4 Weir Road\nTamarack Ford, IA 52999", "phone": "555-0131",
+        "email": "desk@osiercreek.example.com",
         "people": (("Bram Sorrel", "bram@osiercreek.example.com"),),
     },
 }  # fmt: skip
@@ -31,7 +34,10 @@ FIRM: dict[str, Any] = {
     "license": "WP-20417 (invented)",
     "quote_days": 30,
     "net_days": 30,
-    "pay_to": "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. Check, or bank transfer by arrangement.",
+    "pay_to": (
+        "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. "
+        "Check, or bank transfer by arrangement."
+    ),
 }
 
 PRODUCT: dict[str, Any] = {
@@ -65,7 +71,8 @@ TERMS: dict[str, Any] = {
     "title": "Framing treatment warranty (demo wording: a lawyer should read yours)",
     "years": 10,
     "covers": [
-        "Treating again, free of charge, framing that was treated and shows live wood-destroying insects or decay.",
+        "Treating again, free of charge, framing that was treated and shows live wood-destroying insects "
+        "or decay.",
     ],
     "voids": [
         "Treated wood that was cut, drilled through or replaced afterward and not treated again.",
@@ -74,6 +81,8 @@ TERMS: dict[str, Any] = {
         "Soil or mulch against the siding.",
     ],
     "ask": "Call the office with the warranty number; somebody looks at the house within 10 working days.",
-    "notice": "This is the office's own promise and nothing else. It promises nothing about the product itself.",
+    "notice": (
+        "This is the office's own promise and nothing else. It promises nothing about the product itself."
+    ),
     "release": "paid",
 }

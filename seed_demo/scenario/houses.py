@@ -37,7 +37,8 @@ RANCH = {"name": "Ranch, 57 by 27", "levels": [
 ]}  # fmt: skip
 
 ELL = {"name": "L-shaped ranch", "levels": [
-    story("Main floor", rectangles(rectangle("0", "0", "46'", "26'"), rectangle("0", "26'", "20' 6\"", "14'")),
+    story("Main floor", rectangles(rectangle("0", "0", "46'", "26'"), rectangle("0", "26'", "20' 6\"",
+    "14'")),
           {"by": "walls", "lengths": ["26'", "20' 6\"", "14'", "14'", "12' 4\"", "9'"]},
           faces("open", "wrapped", "sided", "wrapped")),
 ]}  # fmt: skip
@@ -62,7 +63,8 @@ GARAGE_WING = {"name": "Garage wing, walked", "levels": [
 
 BAY = {"name": "Bay front, walked", "levels": [
     story("Main floor", walk(
-        ("E", "18'", "open"), ("SE", "5.65685424949", "open"), ("E", "10'", "open"), ("NE", "5.65685424949", "open"),
+        ("E", "18'", "open"), ("SE", "5.65685424949", "open"), ("E", "10'", "open"), ("NE", "5.65685424949",
+        "open"),
         ("E", "14'", "open"), ("N", "28'", "wrapped"), ("W", "50'", "wrapped"), ("S", "28'", "sided"),
     ), "118'", "open"),
 ]}  # fmt: skip

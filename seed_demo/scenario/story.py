@@ -39,7 +39,8 @@ LOTS = (
     LotPlan(1, "Lime Kiln Lane", houses.RANCH, "in force", -96),
     LotPlan(2, "Lime Kiln Lane", houses.ELL, "paid", -80, found_sided=("1.1.W",)),
     LotPlan(3, "Lime Kiln Lane", houses.TWO_STORY, "part paid", -66, foundation="basement"),
-    LotPlan(4, "Lime Kiln Lane", houses.GARAGE_WING, "treated", -40, foundation="crawl space", found_sided=("1.1.w3",)),
+    LotPlan(4, "Lime Kiln Lane", houses.GARAGE_WING, "treated", -40, foundation="crawl space",
+    found_sided=("1.1.w3",)),
     LotPlan(5, "Lime Kiln Lane", houses.YOU, "booked", -21, siding_in=6),
     LotPlan(6, "Ferry Oak Court", houses.TAPED, "accepted", -16, siding_in=9),
     LotPlan(7, "Ferry Oak Court", houses.TOWNHOUSE, "sent", -8, foundation="basement", siding_in=12),
@@ -133,7 +134,7 @@ class Story:
         company = people.add_company(
             self.parts, self.office, name, firm["address"], firm["phone"], firm["email"]
         )
-        return [self._person("builder", *who, company_id=company) for who in firm["people"]][0]
+        return next(iter([self._person("builder", *who, company_id=company) for who in firm["people"]]))
 
     def _tell_lot(self, plan: LotPlan) -> None:
         until = {"booked today": "booked", "lapsed": "sent", "declined": "sent"}.get(plan.until, plan.until)
@@ -173,7 +174,8 @@ class Story:
     def _approve(self, plan: LotPlan, lot_id: str) -> None:
         self.clock.turn_to(plan.asked + 1, 10, plan.number)
         if plan.number in (3, 7):
-            quoting.add_extra(self.parts, self.office, lot_id, self._version(lot_id), "Stair framing, both flights",
+            quoting.add_extra(self.parts, self.office, lot_id, self._version(lot_id),
+            "Stair framing, both flights",
                               "Treated by brush before the treads go on", "85.00")  # fmt: skip
         quoting.approve(self.parts, self.office, lot_id, self._version(lot_id), "")
 

@@ -14,6 +14,7 @@ def test_a_lot_goes_all_the_way(house: House) -> None:
     assert sheet.stage == "in force"
     assert sheet.sheets == ("done",) * 5
     assert house.verbs(lot) == [
-        "asked", "started", "approved", "sent", "accepted", "booked", "treated", "invoiced", "held", "paid", "in force",
+        "asked", "started", "approved", "sent", "accepted", "booked", "treated", "invoiced", "held", "paid",
+        "in force",
     ]  # fmt: skip
     assert upkeep.broken_link(house.parts) is None

@@ -1,4 +1,4 @@
-"""A house to act in: parts on a fresh store, a clock that the test turns, luck that falls the same way, a cast.
+"""A house to act in: parts on a fresh store, a clock that the test turns, steady luck, a cast.
 
 The vocabulary takes a lot as far as a test needs it: `asked`, `to_check`, `approved`,
 `sent`, `accepted`, `booked`, `treated`, `paid`. Each goes on from a lot's id, or asks for
@@ -37,7 +37,8 @@ PASSWORD = "framing before drywall"
 QUICK_HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 FIRM: dict[str, Any] = {
-    "name": "Trestle Wood Care", "address": ["9 Planer Street", "Marlow Ferry, IA 52999"], "phone": "555-0107",
+    "name": "Trestle Wood Care", "address": ["9 Planer Street", "Marlow Ferry, IA 52999"],
+    "phone": "555-0107",
     "email": "office@trestle.example.com", "license": "WT-1 (invented)", "quote_days": 30, "net_days": 30,
     "pay_to": "Trestle Wood Care, 9 Planer Street",
 }  # fmt: skip
@@ -129,7 +130,7 @@ class House:
         self.parts = replace(self.parts, papers=real.papers, letters=real.letters)
 
     def furnish(self) -> None:
-        """An owner, an office person, two technicians, two builders with a person each, and editions of everything."""
+        """An owner, an office person, two technicians, two builders with a person each, and all editions."""
         self.owner = self.person("office", "Odile Marchbank", owner=True)
         for kind, document in EDITIONS.items():
             self.enter(kind, document)
@@ -169,7 +170,8 @@ class House:
         entered: dict[str, Any] = {
             "name": f"Lot {number}", "subdivision": "Quarry Bend", "house_number": str(100 + number),
             "street": "Lime Kiln Lane", "town": "Marlow Ferry", "state": "IA", "postal_code": "52999",
-            "foundation": "slab", "siding_starts": None, "insulation_starts": None, "notes": "", "house": ranch(),
+            "foundation": "slab", "siding_starts": None, "insulation_starts": None, "notes": "",
+            "house": ranch(),
         }  # fmt: skip
         return asking.LotAsked(**entered | changes)
 
@@ -240,7 +242,7 @@ class House:
         booking.book(self.parts, self.office, lot_id, self.version(lot_id), day=day, **given)
 
     def entry(self, lot_id: str, found: Mapping[str, str] | None = None, **changes: str) -> dict[str, str]:
-        """A whole entry for the lot's stop: coats one after the other from 8:00 on, second coats from noon on."""
+        """A whole entry for the lot's stop: coats one after the other from 8:00, second coats from noon."""
         stop = treating.stop(self.parts, self.technician, self.job(lot_id))
         planned = stop.sheet.estimate["product"]
         entry = dict.fromkeys((*CHECKS, "ready.respirator"), "yes")
@@ -256,7 +258,8 @@ class House:
                     _clock(12, 2 * n + 2),
                 )
         return entry | {
-            "arrived": "07:45", "interior.start": "10:30", "interior.end": "11:30", "product": "Borate concentrate A",
+            "arrived": "07:45", "interior.start": "10:30", "interior.end": "11:30",
+            "product": "Borate concentrate A",
             "registration": "00000-00", "concentrate": planned["concentrate"], "water": planned["water"],
             "dye": planned["dye_floz"], "applicator": self.technician.name, "certificate": "CA-0417",
             "signed_by": self.technician.name,
@@ -346,7 +349,7 @@ def make_house(url: str, folder: Path, *, demo: bool = False, moment: datetime |
 
 @pytest.fixture
 def new_house(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[..., House]:
-    """Makes a furnished house on a database whose address is given; its connections are closed when the test ends."""
+    """Makes a furnished house on a database whose address is given, and closes it when the test ends."""
 
     def make(url: str, **options: Any) -> House:
         house = make_house(url, tmp_path, **options)

@@ -1,4 +1,4 @@
-"""When a warranty begins, ends and expires, by its terms."""
+"""When a warranty ends, by its terms."""
 
 from __future__ import annotations
 
@@ -17,10 +17,3 @@ def ends_on(begins: date, years: int | None) -> date | None:
     except ValueError:
         return begins.replace(year=begins.year + years, day=28)
     return date.fromordinal(anniversary.toordinal() - 1)
-
-
-def state_on(state: str, ends: date | None, today: date) -> str:
-    """The state as of a day: what is in force expires the day after its last day."""
-    if state == "in force" and ends is not None and today > ends:
-        return "expired"
-    return state

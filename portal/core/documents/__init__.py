@@ -13,7 +13,8 @@ from portal.core.documents.treatment import Amounts, FieldSheet, TreatedWall, Tr
 from portal.core.documents.writing import fingerprint, from_stored, to_stored
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "DifferenceLine", "FieldSheet", "Firm", "InvoiceDocument",
+    "Amounts", "Builder", "Certifier", "ClauseWall", "DifferenceLine", "FieldSheet", "Firm",
+    "InvoiceDocument",
     "Line", "Offer", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall", "TreatmentDocument",
     "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored", "to_stored",
 ]  # fmt: skip

@@ -57,7 +57,10 @@ class ClauseWall(Struct, frozen=True):
 
 
 class QuoteDocument(Struct, frozen=True):
-    """All that a sent quote says. `house` and `estimate` are in the house document's form."""
+    """All that a sent quote says. `house` and `estimate` are in the house document's form.
+
+    `minimum` is the minimum charge, before discount, tax and extra lines.
+    """
 
     number: str
     revision: int
@@ -81,6 +84,12 @@ class QuoteDocument(Struct, frozen=True):
     sent_on: date
     expires_on: date
     remarks: str = ""
+    minimum: Decimal = Decimal("0.00")
+
+    @property
+    def estimated(self) -> bool:
+        """Whether its feet are an estimate, because something of the house was not measured."""
+        return bool(self.estimate["basis"] == "estimated")
 
     @property
     def name(self) -> str:

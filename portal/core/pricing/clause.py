@@ -3,20 +3,23 @@
 Agreed in advance with the quote, per lineal foot, and capped: a wall quoted
 open or wrapped that is found sided gets a second coat inside (added at the
 quoted rate), and its wrap need not be pulled back (taken off). A wall quoted
-sided that is found bare needs no second coat, so its charge comes off. What
-the additions make up toward the minimum charge comes off the minimum line.
+sided that is found bare needs no second coat, so its charge comes off. The
+minimum charge holds before and after: what is added counts toward it first,
+and what comes off never goes below it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
 from portal.core.money.amount import cents
 from portal.core.words import Said, say
+
+NONE = Decimal("0.00")
 
 
 class Wall(Protocol):
@@ -32,7 +35,10 @@ class Wall(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One line of the invoice that the quote did not have: which stretch, why, how much."""
+    """One line of the invoice that the quote did not have: which stretch, why, how much.
+
+    `key` is the stretch's, or `minimum` or `cap`.
+    """
 
     key: str
     why: Said
@@ -41,12 +47,86 @@ class Difference:
     amount: Decimal
 
 
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """What the quote agreed: rates per foot, the cap, and how the engine's lines stand to the minimum charge.
+
+    `charged` is the engine's lines without the minimum line; `minimum` the minimum charge.
+    """
+
+    second_coat_per_foot: Decimal
+    unwrap_per_foot: Decimal
+    cap: Decimal
+    charged: Decimal
+    minimum: Decimal
+
+
 def most_it_can_come_to(walls: Iterable[Wall], second_coat_per_foot: Decimal) -> Decimal:
     """The cap: every wall not sided when quoted, at the second-coat rate."""
-    return sum(
-        (cents(w.length * Fraction(second_coat_per_foot)) for w in walls if w.status != "sided"),
-        Decimal("0.00"),
-    )
+    rate = Fraction(second_coat_per_foot)
+    return sum((cents(w.length * rate) for w in walls if w.status != "sided"), NONE)
+
+
+def settle(walls: Iterable[Wall], found: Mapping[str, str], agreed: Agreed) -> tuple[Difference, ...]:
+    """The lines between quote and invoice, stretch by stretch. `found` names every stretch's status.
+
+    What is added for a stretch is what the quote announced for it, to the cent, and all of it
+    together no more than the cap. What comes off adds up to what the quote charged.
+    """
+    second, unwrap = _Off(agreed.second_coat_per_foot), _Off(agreed.unwrap_per_foot)
+    lines: list[Difference] = []
+    for wall in walls:
+        lines += _of_one(wall, found[wall.key], second, unwrap)
+    added = sum((line.amount for line in lines if line.amount > 0), NONE)
+    if added > agreed.cap:
+        why = say("The siding clause comes to {cap} at most.", cap=agreed.cap)
+        lines.append(Difference("cap", why, Fraction(0), Decimal(0), agreed.cap - added))
+    return (*lines, *_to_the_minimum(sum((line.amount for line in lines), NONE), agreed))
+
+
+def _to_the_minimum(changed: Decimal, agreed: Agreed) -> list[Difference]:
+    before = max(agreed.charged, agreed.minimum)
+    after = max(agreed.charged + changed, agreed.minimum)
+    balance = after - (before + changed)
+    if not balance:
+        return []
+    if balance < 0:
+        why = say("The differences above count toward the minimum charge.")
+    else:
+        why = say("The minimum charge holds, whatever comes off.")
+    return [Difference("minimum", why, Fraction(0), Decimal(0), balance)]
+
+
+@dataclass(slots=True)
+class _Off:
+    """Takes feet off at a rate. The quote rounded all walls at once, so it is the sum that is rounded."""
+
+    rate: Decimal
+    feet: Fraction = field(default=Fraction(0))
+
+    def take(self, feet: Fraction) -> Decimal:
+        before, self.feet = self.feet, self.feet + feet
+        return cents(before * Fraction(self.rate)) - cents(self.feet * Fraction(self.rate))
+
+
+def _of_one(wall: Wall, found: str, second: _Off, unwrap: _Off) -> list[Difference]:
+    if found == wall.status:
+        return []
+    lines = []
+
+    def line(why: Said, rate: Decimal, amount: Decimal) -> None:
+        if amount:
+            lines.append(Difference(wall.key, why, wall.length, rate, amount))
+
+    if found == "sided":
+        more = cents(wall.length * Fraction(second.rate))
+        line(say("Siding was on: second coat inside."), second.rate, more)
+    if wall.status == "sided":
+        less = second.take(wall.length)
+        line(say("Siding was not on: no second coat was needed."), second.rate, less)
+    if wall.status == "wrapped":
+        line(say("No wrap to pull back."), unwrap.rate, unwrap.take(wall.length))
+    return lines
 
 
 def differences(
@@ -56,34 +136,10 @@ def differences(
     unwrap_per_foot: Decimal,
     minimum_line: Decimal,
 ) -> tuple[Difference, ...]:
-    """The lines between quote and invoice, stretch by stretch. `found` names every stretch's status."""
-    lines: list[Difference] = []
-    for wall in walls:
-        lines += _of_one(wall, found[wall.key], second_coat_per_foot, unwrap_per_foot)
-    lines = [line for line in lines if line.amount]
-    added = sum((line.amount for line in lines), Decimal("0.00"))
-    covered = min(minimum_line, max(added, Decimal("0.00")))
-    if covered:
-        lines.append(Difference("minimum", say("The differences above count toward the minimum charge."),
-                                Fraction(0), Decimal(0), -covered))  # fmt: skip
-    return tuple(lines)
-
-
-def _of_one(wall: Wall, found: str, second: Decimal, unwrap: Decimal) -> list[Difference]:
-    if found == wall.status:
-        return []
-    lines = []
-
-    def line(why: Said, rate: Decimal, sign: int) -> None:
-        amount = sign * cents(wall.length * Fraction(rate))
-        lines.append(Difference(wall.key, why, wall.length, rate, amount))
-
-    if found == "sided":
-        line(say("Siding was on: second coat inside."), second, +1)
-    if wall.status == "sided":
-        line(say("Siding was not on: no second coat was needed."), second, -1)
-    if wall.status == "wrapped" and found in ("sided", "open"):
-        line(say("No wrap to pull back."), unwrap, -1)
-    if found == "wrapped" and wall.status == "open":
-        line(say("House wrap was on: pulled back, at no charge."), Decimal(0), +1)
-    return lines
+    """`settle` for a quote of which only the minimum line is known: nothing comes off below that line."""
+    kept = tuple(walls)
+    agreed = Agreed(
+        second_coat_per_foot, unwrap_per_foot, most_it_can_come_to(kept, second_coat_per_foot),
+        charged=-minimum_line, minimum=NONE if minimum_line else Decimal("-Infinity"),
+    )  # fmt: skip
+    return settle(kept, found, agreed)

@@ -16,6 +16,7 @@ LABELS = {
     "unwrap": say("House wrap pulled back and put up again"),
     "call_out": say("Call-out"),
     "minimum": say("Up to the minimum charge"),
+    "cap": say("Cap of the siding clause"),
     "extra": say("Extra"),
     "difference": say("By the siding clause"),
 }

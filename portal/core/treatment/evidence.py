@@ -14,10 +14,11 @@ of the trade, no source, 20 minutes unless the product's edition says otherwise.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, tzinfo
-from decimal import ROUND_CEILING, Decimal, InvalidOperation
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from decimal import ROUND_CEILING, Decimal
 
 from portal.core.documents import Amounts, Certifier, TreatedWall, WallAsQuoted
 from portal.core.errors import BadInput, Problem
@@ -36,13 +37,21 @@ RESPIRATOR = say("Respirator worn in the crawl space")
 CAUTIONS = say("Coveralls, gloves and eye protection on; the product's label read and followed")
 RINSED = say("Emptied containers rinsed three times into the mix")
 
+#: A time of day and an amount as they are typed; nothing else that Python would read as one.
+CLOCK = re.compile("([01][0-9]|2[0-3]):([0-5][0-9])")
+AMOUNT = re.compile(r"[0-9]{1,6}(\.[0-9]{0,4})?|\.[0-9]{1,4}")
+
 #: A figure this many times over or under the plan is a slip of the decimal point, not a house.
 SLIP = 4
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the stop asks evidence for. `planned` is gallons of concentrate by the estimate; `now` is UTC."""
+    """What the stop asks evidence for.
+
+    `planned` is gallons of concentrate by the estimate, `planned_dye` its fluid ounces of dye;
+    `day` and the times of the entry are of `zone`; `now` is any aware moment.
+    """
 
     walls: Sequence[WallAsQuoted]
     interior_feet: Decimal
@@ -53,11 +62,12 @@ class Asked:
     dry_minutes: Decimal
     planned: Decimal
     water_per_concentrate: Decimal
+    planned_dye: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """A whole entry, read. Times are aware, in the office's zone."""
+    """A whole entry, read. Times are UTC, so that spans between them are true when the clocks change."""
 
     walls: tuple[TreatedWall, ...]
     found: dict[str, str]
@@ -110,24 +120,38 @@ class _Reader:
         if not typed:
             self.wrong(at, say("Missing: {what}.", what=what))
             return None
-        try:
-            clock = time.fromisoformat(typed)
-        except ValueError:
-            clock = None
-        if clock is None or len(typed) != 5:
+        clock = read_clock(typed)
+        if clock is None:
             self.wrong(at, say("“{read}” is no time of day; write 08:40 or 13:05.", read=typed[:20]))
             return None
-        moment = datetime.combine(self.asked.day, clock, tzinfo=self.asked.zone)
+        moment = self.at(clock)
+        if moment.astimezone(self.asked.zone).time() != clock:
+            says = say("There was no {read} on this day: the clocks went forward.", read=typed)
+            self.wrong(at, says)
+            return None
         if moment > self.asked.now:
             self.wrong(at, say("{read} has not come yet.", read=typed))
             return None
         return moment
+
+    def at(self, clock: time, fold: int = 0) -> datetime:
+        """The moment of a time of day; of an hour that comes twice the first, or with `fold` the second."""
+        local = datetime.combine(self.asked.day, clock.replace(fold=fold), tzinfo=self.asked.zone)
+        return local.astimezone(UTC)
+
+    def local(self, moment: datetime) -> str:
+        """A moment as a time of day where the office is."""
+        return f"{moment.astimezone(self.asked.zone):%H:%M}"
 
     def span(self, at: str, what: Said) -> tuple[datetime, datetime] | None:
         start = self.moment(f"{at}.start", say("start of {what}", what=what))
         end = self.moment(f"{at}.end", say("end of {what}", what=what))
         if start is None or end is None:
             return None
+        if end < start:
+            # In the night the clocks go back, an hour comes twice: then the second one is meant.
+            again = self.at(end.astimezone(self.asked.zone).time(), fold=1)
+            end = again if start <= again <= self.asked.now else end
         if end < start:
             self.wrong(f"{at}.end", say("{what} ends before it starts.", what=what))
             return None
@@ -138,11 +162,8 @@ class _Reader:
         if not typed:
             self.wrong(at, say("Missing: {what}.", what=what))
             return None
-        try:
-            value = Decimal(typed) if len(typed) <= 12 and "e" not in typed.lower() else Decimal("NaN")
-        except InvalidOperation:
-            value = Decimal("NaN")
-        if not value.is_finite() or value < 0 or (value == 0 and not zero):
+        value = Decimal(typed) if AMOUNT.fullmatch(typed) else None
+        if value is None or (value == 0 and not zero):
             self.wrong(at, say("“{read}” is no amount for {what}.", read=typed[:20], what=what))
             return None
         return value
@@ -171,7 +192,8 @@ def read_evidence(raw: Mapping[str, str], asked: Asked) -> Evidence:
     if read.problems or arrived is None or amounts is None or not spans:
         raise BadInput(read.problems)
     return Evidence(
-        walls, {w.key: w.found for w in walls}, arrived, max(spans), interior, product, registration, container,
+        walls, {w.key: w.found for w in walls}, arrived, max(spans), interior, product, registration,
+        container,
         amounts, Certifier(applicator, certificate, supervisor), conditions, trouble, method, checks, signed,
     )  # fmt: skip
 
@@ -212,8 +234,10 @@ def _second(
     earliest = second_coat_from(first[1], read.asked.dry_minutes)
     if second[0] < earliest:
         read.wrong(f"{at}.start", say(
-            "The second coat, {where}, may start at {earliest}: {dry} minutes after the first ended at {ended}.",
-            where=where, earliest=f"{earliest:%H:%M}", dry=read.asked.dry_minutes, ended=f"{first[1]:%H:%M}",
+            "The second coat, {where}, may start at {earliest}: "
+            "{dry} minutes after the first ended at {ended}.",
+            where=where, earliest=read.local(earliest), dry=read.asked.dry_minutes,
+            ended=read.local(first[1]),
         ))  # fmt: skip
         return None
     return second
@@ -228,14 +252,23 @@ def _amounts(read: _Reader) -> Amounts | None:
     planned = read.asked.planned
     if planned and not planned / SLIP <= concentrate <= planned * SLIP:
         read.wrong("concentrate", say(
-            "{read} gal cannot be right for this house: {planned} gal were planned.", read=concentrate, planned=planned,
+            "{read} gal cannot be right for this house: {planned} gal were planned.",
+            read=concentrate, planned=planned,
         ))  # fmt: skip
         return None
     ratio = read.asked.water_per_concentrate
     if not concentrate * ratio / SLIP <= water <= concentrate * ratio * SLIP:
         read.wrong("water", say(
-            "{read} gal of water do not go with {concentrate} gal of concentrate: the product takes {ratio} to 1.",
+            "{read} gal of water do not go with {concentrate} gal of concentrate: "
+            "the product takes {ratio} to 1.",
             read=water, concentrate=concentrate, ratio=ratio,
+        ))  # fmt: skip
+        return None
+    most = read.asked.planned_dye * SLIP
+    if most and dye > most:
+        read.wrong("dye", say(
+            "{read} fl oz of dye cannot be right for this house: {planned} fl oz were planned.",
+            read=dye, planned=read.asked.planned_dye,
         ))  # fmt: skip
         return None
     return Amounts(concentrate, water, dye)
@@ -246,10 +279,17 @@ def second_coat_from(first_ended: datetime, dry_minutes: Decimal) -> datetime:
     return first_ended + timedelta(minutes=int(dry_minutes.to_integral_value(ROUND_CEILING)))
 
 
+def read_clock(typed: str) -> time | None:
+    """A time of day as it is typed, 08:40, or None."""
+    return time.fromisoformat(typed) if CLOCK.fullmatch(typed) else None
+
+
 def earliest_second_coat(raw: Mapping[str, str], wall: str, dry_minutes: Decimal) -> time | None:
-    """The time of day from which a wall may get its second coat; None while the end of its first is not known."""
-    try:
-        ended = time.fromisoformat(raw.get(f"first.{wall}.end", "").strip())
-    except ValueError:
+    """The time of day from which a wall may get its second coat, as the page shows it.
+
+    None while its first coat has no end that can be read.
+    """
+    ended = read_clock(raw.get(f"first.{wall}.end", "").strip())
+    if ended is None:
         return None
     return second_coat_from(datetime.combine(date.min, ended), dry_minutes).time()

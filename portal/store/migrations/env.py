@@ -1,5 +1,7 @@
 """How Alembic runs our migrations: on one connection, each in a transaction."""
 
+from typing import Literal
+
 from alembic import context
 from sqlalchemy import Connection
 
@@ -8,7 +10,7 @@ from portal.store.tables.base import Cents, Moment
 from portal.store.transaction import WRITING, connect
 
 
-def plain_types(kind: str, item: object, _context: object) -> str | bool:
+def plain_types(kind: str, item: object, _context: object) -> str | Literal[False]:
     """A migration names database types, not our classes, which may move."""
     if kind == "type" and isinstance(item, Cents):
         return "sa.BigInteger()"

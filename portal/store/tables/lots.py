@@ -23,12 +23,14 @@ class Subdivision(Base):
 
 
 class Lot(Base):
-    """One house on one piece of ground. `stage` and `total_cents` are derived, kept here for lists."""
+    """One house on one piece of ground. `stage`, `feet` and `price` are derived, kept here for lists."""
 
     __tablename__ = "lot"
     __table_args__ = (
         Index("ix_lot_company_id_changed_at", "company_id", "changed_at", "id"),
+        Index("ix_lot_company_id_stage", "company_id", "stage", "holds_until"),
         Index("ix_lot_stage_changed_at", "stage", "changed_at", "id"),
+        Index("ix_lot_stage_holds_until", "stage", "holds_until"),
         Index("ix_lot_changed_at", "changed_at", "id"),
     )
     id: Mapped[str] = key()
@@ -45,6 +47,8 @@ class Lot(Base):
     insulation_starts: Mapped[date | None]
     notes: Mapped[str] = mapped_column(Text, default="")
     stage: Mapped[str] = mapped_column(String(20))
+    #: The last day on which a stage holds that ends by itself: a quote's, a warranty's.
+    holds_until: Mapped[date | None]
     feet: Mapped[str] = mapped_column(String(20), default="")
     price: Mapped[str] = mapped_column(String(20), default="")
     version: Mapped[int] = mapped_column()
@@ -57,7 +61,7 @@ class Lot(Base):
 
 
 class Takeoff(Base):
-    """One edition of a lot's takeoff: the house as entered and the estimate computed from it. Never edited."""
+    """One edition of a lot's takeoff: the house as entered, the estimate computed from it. Never edited."""
 
     __tablename__ = "takeoff"
     __table_args__ = (UniqueConstraint("lot_id", "edition"),)

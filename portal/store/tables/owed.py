@@ -58,7 +58,7 @@ class Warranty(Base):
     id: Mapped[str] = key()
     number: Mapped[str] = mapped_column(String(20), unique=True)
     link_token: Mapped[str] = mapped_column(String(40), unique=True)
-    house_key: Mapped[str] = mapped_column(String(20))
+    house_key: Mapped[str] = mapped_column(String(60))
     lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"), unique=True)
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"), index=True)
     record_id: Mapped[str] = mapped_column(ForeignKey("treatment_record.id"))

@@ -43,7 +43,7 @@ class Person(Base):
 
 
 class SignIn(Base):
-    """An open sign-in. Kept under the SHA-256 of its cookie's token, so that a copied database opens nothing."""
+    """An open sign-in, kept under the SHA-256 of its cookie's token: a copied database opens nothing."""
 
     __tablename__ = "sign_in"
     token_hash: Mapped[str] = mapped_column(String(64), primary_key=True)

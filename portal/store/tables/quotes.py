@@ -54,6 +54,8 @@ class Revision(Base):
     total: Mapped[Decimal | None]
     expires_on: Mapped[date | None] = mapped_column(index=True)
     approved_by: Mapped[str] = mapped_column(String(200), default="")
+    #: The fingerprint of what was approved, its days left out: what is sent must be the same.
+    approved_mark: Mapped[str] = mapped_column(String(64), default="")
     sent_at: Mapped[datetime | None]
     decided_at: Mapped[datetime | None]
     decided_by: Mapped[str] = mapped_column(String(200), default="")
@@ -61,7 +63,7 @@ class Revision(Base):
     decline_reason: Mapped[str] = mapped_column(Text, default="")
     version: Mapped[int] = mapped_column()
     quote: Mapped[Quote] = relationship(lazy="joined")
-    takeoff: Mapped[Takeoff] = relationship(lazy="joined")
+    takeoff: Mapped[Takeoff] = relationship()
     extras: Mapped[list[Extra]] = relationship(
         order_by="Extra.position", lazy="selectin", cascade="all, delete-orphan"
     )

@@ -25,7 +25,7 @@ class History(Base):
     by: Mapped[str] = mapped_column(String(200))
     verb: Mapped[str] = mapped_column(String(60))
     lot_id: Mapped[str | None] = mapped_column(String(20))
-    subject: Mapped[str] = mapped_column(String(80))
+    subject: Mapped[str] = mapped_column(String(300))
     details: Mapped[dict[str, Any]]
     before: Mapped[str] = mapped_column(String(64))
     hash: Mapped[str] = mapped_column(String(64))
@@ -48,7 +48,7 @@ class Letter(Base):
     id: Mapped[str] = key()
     message_id: Mapped[str] = mapped_column(String(120), unique=True)
     to: Mapped[str] = mapped_column(String(254))
-    subject: Mapped[str] = mapped_column(String(300))
+    subject: Mapped[str] = mapped_column(Text)
     text: Mapped[str] = mapped_column(Text)
     html: Mapped[str] = mapped_column(Text)
     lot_id: Mapped[str | None] = mapped_column(String(20))
@@ -72,10 +72,11 @@ class Paper(Base):
 
 
 class OnceKey(Base):
-    """A form's once-key and what its act answered: sent twice, done once, the same answer twice."""
+    """A form's once-key, the fingerprint of what it said, and what its act answered."""
 
     __tablename__ = "once_key"
-    key: Mapped[str] = mapped_column(String(80), primary_key=True)
+    key: Mapped[str] = mapped_column(String(64), primary_key=True)
+    content: Mapped[str] = mapped_column(String(64))
     answer: Mapped[dict[str, Any] | None]
     used_at: Mapped[datetime]
 

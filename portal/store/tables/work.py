@@ -31,7 +31,7 @@ class Job(Base):
     sheet: Mapped[dict[str, Any] | None]
     version: Mapped[int] = mapped_column()
     lot: Mapped[Lot] = relationship(lazy="joined")
-    revision: Mapped[Revision] = relationship(lazy="joined")
+    revision: Mapped[Revision] = relationship()
     technician: Mapped[Person | None] = relationship(lazy="joined")
     __mapper_args__ = {"version_id_col": version}
 

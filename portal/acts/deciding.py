@@ -1,0 +1,129 @@
+"""A sent quote is accepted, declined, or lapses."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from portal.acts.lot_state import lot_name, lot_to_change, restage
+from portal.acts.offering import supersede_others, title_of
+from portal.acts.parts import SYSTEM, Actor, Parts, must_be
+from portal.acts.texts import check, text_problems
+from portal.acts.trail import mail, mail_builder, mail_office, note, once
+from portal.core.errors import NotFound, refuse
+from portal.core.journey import QUOTE, move, state_on
+from portal.core.words import say
+from portal.store import jobs, lots, owed, quotes
+from portal.store.transaction import Work
+
+NO_NAME = say("Type your name: it stands on the acceptance.")
+NO_REASON = say("Say in a few words why, so that the office can do better.")
+
+
+def _offered(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> tuple[Any, Any]:
+    """The lot and exactly the revision that was seen, where it may still be answered. Raises `Refused`."""
+    lot = lot_to_change(work, who, lot_id)
+    quote = quotes.quote_of(work, lot.id)
+    rows = quotes.revisions(work, quote.id) if quote else []
+    revision = next((r for r in rows if r.number == number and r.sent_at), None)
+    if revision is None:
+        raise NotFound("quote", number)
+    state = state_on(revision.state, revision.expires_on, parts.today())
+    if state == "superseded":
+        raise refuse("A newer revision has taken the place of this one. Open the newest and answer that.")
+    if state == "lapsed":
+        day = revision.expires_on.isoformat() if revision.expires_on else ""
+        raise refuse(
+            "This quote held until {day} and has lapsed. Ask again: everything is carried over.", day=day
+        )
+    if state != "sent":
+        raise refuse("This quote is already {state}.", state=state)
+    return lot, revision
+
+
+def accept(
+    parts: Parts, who: Actor, lot_id: str, number: int, seen: str, name: str, purchase_order: str,
+    once_key: str,
+) -> None:  # fmt: skip
+    """Accept exactly the revision seen (`seen` is its fingerprint): the job comes to be, to be booked."""
+    must_be(who, "builder")
+    check(
+        text_problems("name", name, 200, NO_NAME),
+        text_problems("purchase_order", purchase_order, 80),
+    )
+
+    def do(work: Work) -> dict[str, Any]:
+        lot, revision = _offered(parts, work, who, lot_id, number)
+        if seen != revision.fingerprint:
+            raise refuse("This is not the quote that was shown. Open it again, read it, and answer it there.")
+        revision.state = move(QUOTE, revision.state, "accepted")
+        revision.decided_at, revision.decided_by = work.now, name
+        revision.purchase_order = purchase_order
+        supersede_others(work, who, lot, revision)
+        jobs.add_job(work, owed.next_number(work, "J", parts.today().year), revision, lot.id)
+        _tell_accepted(parts, work, who, lot, revision)
+        restage(work, lot)
+        return {}
+
+    said = {"number": number, "seen": seen, "name": name, "purchase_order": purchase_order}
+    once(parts, who, f"accept {lot_id}", once_key, do, said)
+
+
+def _tell_accepted(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any) -> None:
+    title, name, order = title_of(revision), revision.decided_by, revision.purchase_order
+    seen = revision.fingerprint
+    note(work, who, "accepted", title, lot.id, name=name, purchase_order=order, fingerprint=seen)
+    mail_office(
+        parts, work, "quote_accepted", lot.id, quote=title, lot=lot_name(lot), company=who.company, by=name,
+        purchase_order=order, link=parts.links.office_lot(lot.id),
+    )  # fmt: skip
+    mail(
+        parts, work, "quote_accepted_copy", who.email, lot.id, name=who.name, quote=title, lot=lot_name(lot),
+        by=name, purchase_order=order, total=revision.total, link=parts.links.builder_lot(lot.id),
+    )  # fmt: skip
+
+
+def decline(parts: Parts, who: Actor, lot_id: str, number: int, reason: str, once_key: str) -> None:
+    """Decline a revision, with a reason."""
+    must_be(who, "builder")
+    check(text_problems("reason", reason, 2000, NO_REASON))
+
+    def do(work: Work) -> dict[str, Any]:
+        lot, revision = _offered(parts, work, who, lot_id, number)
+        revision.state = move(QUOTE, revision.state, "declined")
+        revision.decided_at, revision.decided_by, revision.decline_reason = work.now, who.name, reason
+        title = title_of(revision)
+        note(work, who, "declined", title, lot.id, reason=reason)
+        mail_office(
+            parts, work, "quote_declined", lot.id, quote=title, lot=lot_name(lot), company=who.company,
+            by=who.name, reason=reason, link=parts.links.office_lot(lot.id),
+        )  # fmt: skip
+        restage(work, lot)
+        return {}
+
+    once(parts, who, f"decline {lot_id}", once_key, do, {"number": number, "reason": reason})
+
+
+def lapse(parts: Parts) -> int:
+    """Let every sent quote lapse whose last day is over; answers how many. The worker calls this.
+
+    A transaction each: holding many lots at once, it could wait for a person who waits for it.
+    """
+    with parts.store.reading() as work:
+        found = [(row.id, row.quote.lot_id) for row in quotes.lapsing(work, parts.today())]
+    return sum(_lapse_one(parts, revision_id, lot_id) for revision_id, lot_id in found)
+
+
+def _lapse_one(parts: Parts, revision_id: str, lot_id: str) -> bool:
+    with parts.store.writing() as work:
+        lot = lots.locked(work, lot_id)
+        revision = quotes.revision(work, revision_id)
+        if state_on(revision.state, revision.expires_on, parts.today()) == revision.state:
+            return False  # it was answered in the meantime
+        revision.state = move(QUOTE, revision.state, "lapsed")
+        note(work, SYSTEM, "lapsed", title_of(revision), lot.id)
+        mail_builder(
+            parts, work, "quote_lapsed", lot.company_id, lot.id, quote=title_of(revision), lot=lot_name(lot),
+            expired_on=revision.expires_on, link=parts.links.builder_lot(lot.id),
+        )  # fmt: skip
+        restage(work, lot)
+        return True

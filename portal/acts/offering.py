@@ -1,0 +1,95 @@
+"""What a quote's revision offers: its draft by today's editions, and its frozen document once sent."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from fractions import Fraction
+from typing import Any
+
+from msgspec.structs import replace
+
+from portal.acts.editions import decimal, in_force
+from portal.acts.estimating import figures
+from portal.acts.lot_state import builder_of, place_of
+from portal.acts.parts import Actor, Parts
+from portal.acts.trail import note
+from portal.core.documents import ClauseWall, Line, Offer, QuoteDocument, fingerprint, from_stored, to_stored
+from portal.core.errors import refuse
+from portal.core.journey import QUOTE
+from portal.core.money.amount import cents
+from portal.core.pricing.clause import most_it_can_come_to
+from portal.core.pricing.offer import offer_from
+from portal.core.pricing.rates import Rates, read_rates
+from portal.store import people, quotes
+from portal.store.transaction import Work
+
+
+def title_of(revision: Any) -> str:
+    """Number and revision, as people say it."""
+    return f"{revision.quote.number} rev. {revision.number}"
+
+
+def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
+    """The quote as it would be sent now: by today's editions, from the revision's own takeoff."""
+    editions = in_force(work, parts.today())
+    result = figures(revision.takeoff.house, editions)
+    rates, walls = read_rates(editions.rates.document), result.walls()
+    second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
+    days = int(editions.firm.document["quote_days"])
+    return QuoteDocument(
+        number=revision.quote.number, revision=revision.number, place=place_of(lot),
+        builder=builder_of(lot, people.person(work, lot.created_by).name), office=editions.office(),
+        house=revision.takeoff.house, estimate=result.answer, walls=walls,
+        offer=_offer(result.answer, rates, revision.extras),
+        clause_per_foot=second, clause_unwrap_per_foot=unwrap,
+        clause_walls=tuple(
+            ClauseWall(w.key, w.story, w.label, w.feet, cents(Fraction(w.exact) * Fraction(second)))
+            for w in walls if w.status != "sided"
+        ),
+        clause_cap=most_it_can_come_to(result.stretches, second),
+        product=editions.product_edition(), terms=editions.warranty_terms(),
+        rate_edition=editions.rates.number, crew_edition=editions.crew.number,
+        siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
+        sent_on=parts.today(), expires_on=parts.today() + timedelta(days=days),
+        remarks=revision.remarks, minimum=cents(rates.minimum),
+    )  # fmt: skip
+
+
+def _offer(answer: dict[str, Any], rates: Rates, extras: list[Any]) -> Offer:
+    lines = [Line("extra", extra.label, extra.amount, reason=extra.reason) for extra in extras]
+    return offer_from(answer["price"], lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
+
+
+def mark_of(document: QuoteDocument) -> str:
+    """What was approved, as one text to compare: all of a draft but the days, which follow the sending."""
+    without_days = replace(document, sent_on=document.sent_on.min, expires_on=document.sent_on.min)
+    return fingerprint(to_stored(without_days))
+
+
+def open_revision(work: Work, lot: Any, *states: str) -> Any:
+    """The newest revision, where it is in one of these states. Raises `Refused`."""
+    quote = quotes.quote_of(work, lot.id)
+    if quote is None:
+        raise refuse("No quote was started for this lot yet.")
+    revision = quotes.revisions(work, quote.id)[0]
+    if revision.state not in states:
+        raise refuse("The quote is {state}, so this cannot be done.", state=revision.state)
+    return revision
+
+
+def back_to_check(revision: Any) -> None:
+    """What was approved is no longer what it says."""
+    revision.state, revision.total, revision.approved_by, revision.approved_mark = "to check", None, "", ""
+
+
+def supersede_others(work: Work, who: Actor, lot: Any, kept: Any) -> None:
+    """One revision of a quote can be out at a time."""
+    for other in quotes.revisions(work, kept.quote_id):
+        if other.id != kept.id and "superseded" in QUOTE[other.state]:
+            other.state = "superseded"
+            note(work, who, "superseded", title_of(other), lot.id)
+
+
+def quote_document(revision: Any) -> QuoteDocument:
+    """The frozen document of a revision that was sent."""
+    return from_stored(QuoteDocument, revision.document)
