@@ -14,6 +14,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from alembic.util import CommandError
+
 from portal.settings import Settings, from_environment
 from portal.store import migrate
 from seed_demo.start.command import ROOT, arguments
@@ -68,7 +70,13 @@ def make_ready(place: Place, address: str, *, fresh: bool) -> None:
     if fresh:
         place.clear()
     if place.data.exists():
-        migrate.upgrade(settings_for(place.data, address).database)
+        try:
+            migrate.upgrade(settings_for(place.data, address).database)
+        except CommandError as why:
+            # The data was loaded by a newer edition of the code, whose migrations this one does not know.
+            raise CannotStart(
+                f"The demo's data does not fit this code ({why}); --fresh loads it anew."
+            ) from why
         if (was := (place.data / "address").read_text()) != address:
             tell(f"Letters and papers of this demo carry links to {was}; --fresh makes them fit {address}.")
     else:
