@@ -73,53 +73,53 @@ class Shelf:
 
     def _search(self, need: int) -> Counts:
         waiting: list[Entry] = [(0, 0, (0,) * self._count, 0, 0)]
-        least_size: dict[int, int] = {}
-        best_rank: tuple[int, int, int, Counts] | None = None
+        # For each remainder the size of the smallest set tried, and the best set put in line.
+        tried: dict[int, int] = {}
+        lined_up: dict[int, Entry] = {}
+        best: tuple[int, int, int, Counts] | None = None
         while waiting:
-            premium, extra, taken, size, place = heapq.heappop(waiting)
-            if best_rank and (premium > best_rank[0] or (premium == best_rank[0] and best_rank[1] == 0)):
+            entry = heapq.heappop(waiting)
+            premium, extra, taken, size, _ = entry
+            if best and (premium > best[0] or (premium == best[0] and best[1] == 0)):
                 break
             remainder = size % self._size
-            if least_size.get(remainder, size + 1) <= size:
+            if tried.get(remainder, size + 1) <= size:
                 continue
-            least_size[remainder] = size
-            rank = self._filled(need, premium, extra, taken, size)
-            if best_rank is None or rank < best_rank:
-                best_rank = rank
+            tried[remainder] = size
+            rank = self._filled(need, premium, taken, size)
+            if best is None or rank < best:
+                best = rank
             if size < need:
-                self._go_on(waiting, (premium, extra, taken, size, place), best_rank[0])
-        assert best_rank is not None
-        return tuple(-count for count in best_rank[3])
+                self._line_up(waiting, entry, best[0], lined_up)
+        assert best is not None
+        return tuple(-count for count in best[3])
 
-    def _filled(
-        self, need: int, premium: int, extra: int, taken: Counts, size: int
-    ) -> tuple[int, int, int, Counts]:
+    def _filled(self, need: int, premium: int, taken: Counts, size: int) -> tuple[int, int, int, Counts]:
         fill = max(0, -((size - need) // self._size))
         left = size + fill * self._size - need
         counts = list(taken)
         counts[self._best] = -fill
         return premium + self._cost * left, left, sum(-count for count in counts), tuple(counts)
 
-    def _go_on(self, waiting: list[Entry], entry: Entry, limit: int) -> None:
+    def _line_up(self, waiting: list[Entry], entry: Entry, limit: int, lined_up: dict[int, Entry]) -> None:
         premium, extra, taken, size, place = entry
         for further in range(place, len(self._others)):
             other = self._others[further]
-            if premium + other.premium > limit:
+            now, grown = premium + other.premium, size + other.size
+            if now > limit:
+                continue
+            remainder = grown % self._size
+            rival = lined_up.get(remainder)
+            if rival and rival[3] <= grown and rival[:2] < (now, extra + other.extra_count):
                 continue
             counts = list(taken)
             counts[other.place] -= 1
             # The best ones that this size stands in for: part of the order, see `extra_count`.
             counts[self._best] += other.size
-            heapq.heappush(
-                waiting,
-                (
-                    premium + other.premium,
-                    extra + other.extra_count,
-                    tuple(counts),
-                    size + other.size,
-                    further,
-                ),
-            )
+            child = (now, extra + other.extra_count, tuple(counts), grown, further)
+            if rival is None or child < rival:
+                lined_up[remainder] = child
+            heapq.heappush(waiting, child)
 
 
 def _whole(values: Sequence[Fraction]) -> tuple[list[int], Fraction]:
