@@ -15,6 +15,7 @@ from portal.acts import papers
 from portal.acts.papers import PaperRow
 from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
 from portal.core.errors import NotFound
+from portal.core.history import VERBS
 from portal.core.journey import SHEETS
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
@@ -23,6 +24,10 @@ from portal.web.shared.pages import page, told
 #: (lot id, sheet) -> address; (lot id, kind, revision or None) -> address.
 SheetAddress = Callable[[str, str], str]
 PaperAddress = Callable[[str, str, int | None], str]
+
+
+#: What followed from something else: a sentence of its own, not something a person did.
+HAPPENED = [VERBS[key] for key in ("superseded", "lapsed", "invoiced", "held", "in force", "expired")]
 
 
 def sheet_reached(lot: LotSheet) -> str:
@@ -67,12 +72,15 @@ def title_rows(lot: LotSheet, revision: RevisionView | None) -> list[tuple[Any, 
 
 def history_lines(lines: tuple[HistoryLine, ...]) -> list[dict[str, str]]:
     """Who did what, newest first, as the history macro shows it."""
-    shown = rows.shown()
-    return [
-        {"when": shown.moment(line.at), "who": line.by,
-         "what": told(line.verb) + (f": {line.subject}" if line.subject else "")}
-        for line in lines
-    ]  # fmt: skip
+    return [_history_line(line) for line in lines]
+
+
+def _history_line(line: HistoryLine) -> dict[str, str]:
+    what = told(line.verb) + (f": {line.subject}" if line.subject else "")
+    when = rows.shown().moment(line.at)
+    if line.verb in HAPPENED:
+        return {"when": when, "who": "", "what": what[:1].upper() + what[1:]}
+    return {"when": when, "who": line.by, "what": what}
 
 
 def paper_links(found: tuple[PaperRow, ...], lot_id: str, address: PaperAddress) -> list[dict[str, str]]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from flask_babel import gettext as _
+from markupsafe import Markup
 
 from portal.acts.sheet import InvoiceView
 from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
@@ -32,8 +33,12 @@ def feet(value: Any) -> str:
 
 def where(wall: WallAsQuoted | TreatedWall | ClauseWall) -> str:
     """North side, Ground floor."""
-    label = wall.label[:1].upper() + wall.label[1:]
-    return str(_("%(wall)s, %(story)s", wall=label, story=wall.story))
+    return str(_("%(wall)s, %(story)s", wall=upper_first(wall.label), story=wall.story))
+
+
+def upper_first(label: str) -> str:
+    """A label of the engine, where it begins a line."""
+    return label[:1].upper() + label[1:]
 
 
 def quoted_walls(walls: Iterable[WallAsQuoted]) -> Rows:
@@ -41,16 +46,17 @@ def quoted_walls(walls: Iterable[WallAsQuoted]) -> Rows:
     return [[where(wall), feet(wall.feet), words.SIDING[wall.status]] for wall in walls]
 
 
-def label_of(line: Line) -> str:
-    """A price line in the reader's words; the office's own lines as they were entered."""
-    return line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
+def label_of(line: Line) -> Markup | str:
+    """A price line in the reader's words; the office's own lines as they were entered, with their reason."""
+    label = line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
+    return Markup("{} <small>{}</small>").format(label, line.reason) if line.reason else label
 
 
 def offer_lines(offer: Offer) -> Rows:
     """What, feet, rate, amount; an extra line with its reason."""
     reads, currency = shown(), offer.currency
     return [
-        [label_of(line) + (f". {line.reason}" if line.reason else ""), feet(line.feet) if line.feet else "",
+        [label_of(line), feet(line.feet) if line.feet else "",
          reads.money(line.rate, currency), reads.money(line.amount, currency)]
         for line in offer.lines
     ]  # fmt: skip
@@ -100,8 +106,9 @@ def differences(lines: Iterable[DifferenceLine], currency: str) -> Rows:
     """What the siding clause changed: which stretch and why, feet, rate, amount."""
     reads = shown()
     return [
-        [_("%(wall)s: %(why)s", wall=line.label, why=line.why), feet(line.feet) if line.feet else "",
-         reads.money(line.rate, currency) if line.rate else "", reads.money(line.amount, currency)]
+        [_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why),
+         feet(line.feet) if line.feet else "", reads.money(line.rate, currency) if line.rate else "",
+         reads.money(line.amount, currency)]
         for line in lines
     ]  # fmt: skip
 

@@ -70,6 +70,8 @@ def _of_level(level: Level, number: int) -> Drawn:
     found = plan(level)
     if found is None:
         return Drawn(level.name, level.repeat, None, None)
+    # A gap that was small enough to pass needs no hand on it any more; the notes tell of it.
+    found = replace(found, gap=None)
     wide, narrow = (svg(found, level.name, f"plan-{number}-{width}", width) for width in (WIDE, NARROW))
     return Drawn(level.name, level.repeat, wide, narrow)
 
@@ -90,7 +92,7 @@ def sketch(level: dict[str, Any], number: int) -> Markup | None:
         except BadInput:
             continue
         return svg(found, name, f"sketch-{number}", NARROW) if found else None
-    found = _as_far_as_it_goes(level["outline"])
+    found = _as_far_as_it_goes(level["outline"], level.get("siding"))
     return svg(found, name, f"sketch-{number}", NARROW) if found else None
 
 
@@ -105,13 +107,15 @@ def _unsided(level: dict[str, Any]) -> dict[str, Any]:
     return level | {"siding": UNKNOWN, "outline": outline | {"walls": rows} if rows else outline}
 
 
-def _as_far_as_it_goes(outline: dict[str, Any]) -> Plan | None:
+def _as_far_as_it_goes(outline: dict[str, Any], siding: Any) -> Plan | None:
+    status = siding if siding in STATUSES else None
     if outline["by"] == "rectangles":
         whole = [row for row in outline["rectangles"] if _reads({"by": "rectangles", "rectangles": [row]})]
-        return _planned({"outline": outline | {"rectangles": whole}, "siding": UNKNOWN}) if whole else None
+        level = {"outline": outline | {"rectangles": whole}, "siding": status or UNKNOWN}
+        return _planned(level) if whole else None
     if outline["by"] == "walk":
         walls = _walked(outline["walls"])
-        return _open_walk(walls) if walls else None
+        return _open_walk(walls, status) if walls else None
     return None
 
 
@@ -138,11 +142,11 @@ def _heading(typed: str) -> Fraction | None:
     return degrees % 360 if isinstance(degrees, Fraction) and 0 <= degrees <= 360 else None
 
 
-def _open_walk(walls: list[WalkedWall]) -> Plan | None:
+def _open_walk(walls: list[WalkedWall], siding: str | None) -> Plan | None:
     """A walk drawn as it is, the line back to its start included, however far that is."""
     foot = Fraction(1)
     survey = Survey(foot, foot, foot, closing_gap=foot)
-    found = plan(Level("-", Walk(tuple(walls)), MeasuredInterior(foot), None, 1, survey))
+    found = plan(Level("-", Walk(tuple(walls)), MeasuredInterior(foot), siding, 1, survey))
     if found is None or found.gap is None:
         return found
     x1, y1, x2, y2 = found.gap

@@ -91,9 +91,11 @@ def stage_mark(stage: str, viewer: str = "office") -> str:
     return "stopped" if stage in STOPPED else "waits"
 
 
-def mark(state: str) -> str:
-    """The mark of a quote's, job's, invoice's or warranty's state."""
-    return MARKS[state]
+def mark(state: str, viewer: str = "office") -> str:
+    """The mark of a quote's, job's, invoice's or warranty's state; few of them need a builder's hand."""
+    if viewer == "builder" and MARKS[state] == "needs":
+        return {"overdue": "needs", "treated": "done"}.get(state, "waits")
+    return "needs" if viewer == "builder" and state == "sent" else MARKS[state]
 
 
 def _lookup(table: Words) -> Callable[[str], Any]:
