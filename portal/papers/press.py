@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import re
 from pathlib import Path
 from threading import Lock
@@ -62,6 +63,13 @@ class Press:
         assert isinstance(made, bytes)
         return made
 
+    def close(self) -> None:
+        """Let the faces go. The next paper sets them up again."""
+        with self._lock:
+            self._kept = None
+
     def _set_up(self) -> tuple[CSS, FontConfiguration]:
         faces = FontConfiguration()
+        # Its folder of faces is removed when it is let go, which at the very end of a process is too late.
+        atexit.register(self.close)
         return CSS(string=style(self._paper_size), font_config=faces, url_fetcher=self._fetcher), faces

@@ -1,0 +1,339 @@
+"""Every figure of a document stands on its paper; nothing stands there that the document does not say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from decimal import Decimal
+
+import msgspec
+import pytest
+
+from portal.core.documents import Amounts, Certifier, Line
+from portal.papers import Papers
+from portal.papers.recipe import recipe
+from tests.papers.conftest import FORMATS
+from tests.parts import documents
+from tests.parts.pdf import bare, codes_in, opened, text_of
+
+FOUND = {"1.1.S": "sided", "1.1.W": "sided"}
+
+
+def missing(content: bytes, *expected: Iterable[str] | str) -> list[str]:
+    said = bare(text_of(content))
+    wanted = [one for part in expected for one in ([part] if isinstance(part, str) else part)]
+    return [one for one in wanted if bare(one) not in said]
+
+
+def money(amount: Decimal) -> str:
+    return FORMATS.money(amount)
+
+
+def test_a_quote_says_all_its_figures(papers: Papers) -> None:
+    extra = Line("extra", "Second trip", Decimal("75.00"), reason="Framing of the garage comes a week later")
+    quote = documents.quote(extras=[extra], remarks="Gate code 4410.")
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    offer, estimate = quote.offer, quote.estimate
+    assert not missing(
+        content,
+        (f"{wall.feet}" for wall in quote.walls),
+        (money(line.amount) for line in offer.lines),
+        (line.label for line in offer.lines),
+        (f"{line.feet} {money(line.rate)}" for line in offer.lines if line.feet and line.rate),
+        (money(a) for a in (offer.subtotal, -offer.discount, offer.tax, offer.total)),
+        "Discount, 3%",
+        "Tax, 8.25%",
+        extra.reason,
+        estimate["feet"]["total"],
+        estimate["feet"]["interior"],
+        estimate["product"]["concentrate"],
+        (money(wall.amount) for wall in quote.clause_walls),
+        money(quote.clause_cap),
+        "$0.60 a foot",
+        "$0.25 a foot",
+        quote.product.name,
+        quote.product.registration,
+        quote.product.active_ingredient,
+        "edition 3",
+        "March 27, 2027",
+        "March 15, 2027",
+        "March 29, 2027",
+        quote.terms.title,
+        "10 years",
+        quote.terms.covers,
+        quote.terms.voids,
+        quote.remarks,
+        estimate["notes"],
+        documents.FINGERPRINT,
+        "no sawdust or debris",
+    )
+
+
+def test_a_quote_defers_to_label_code_and_licensed_applicator(papers: Papers) -> None:
+    content = papers.make("quote", documents.quote(), documents.BESIDE["quote"])
+
+    assert not missing(
+        content, "figures for planning", "The product’s label, local code and a licensed applicator decide"
+    )
+
+
+def test_a_quote_of_an_estimated_house_says_how_far_it_may_be_off(papers: Papers) -> None:
+    quote = documents.quote(documents.house(documents.level(**documents.BY_AREA)))
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    feet = quote.estimate["feet"]
+    assert not missing(
+        content,
+        "Estimated, not measured",
+        FORMATS.number(feet["low"]),
+        FORMATS.number(feet["high"]),
+        money(Decimal(quote.estimate["price_low"])),
+        money(Decimal(quote.estimate["price_high"])),
+    )
+
+
+def test_a_quote_without_open_walls_says_that_siding_adds_nothing(papers: Papers) -> None:
+    quote = documents.quote(documents.house(documents.level(siding="sided")))
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    assert not missing(content, "Nothing can be added for siding.")
+
+
+def test_an_acceptance_names_who_when_and_exactly_what(papers: Papers) -> None:
+    quote = documents.quote()
+
+    content = papers.make("acceptance", quote, documents.BESIDE["acceptance"])
+
+    assert not missing(
+        content,
+        "Ada Quist",
+        "Feb 27, 2027, 2:32 PM",
+        "PO 88-1204",
+        "Q-2027-0012",
+        "Revision 2",
+        money(quote.offer.total),
+        money(quote.clause_cap),
+        documents.FINGERPRINT,
+    )
+
+
+def test_an_acceptance_without_an_order_says_so(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"purchase_order": ""}
+
+    assert not missing(papers.make("acceptance", documents.quote(), beside), "Purchase order none given")
+
+
+def test_a_field_sheet_has_walls_load_recipe_and_minutes(papers: Papers) -> None:
+    sheet = documents.field_sheet()
+
+    content = papers.make("field-sheet", sheet, {})
+
+    product, minutes = sheet.estimate["product"], sheet.estimate["minutes"]
+    shown = [m for m in minutes if Decimal(minutes[m])]
+    assert not missing(
+        content,
+        sheet.technician,
+        "Tuesday, March 9, 2027",
+        "112 Alder Lane",
+        "Marlow Ferry, TX 75999",
+        sheet.notes,
+        (f"{wall.feet}" for wall in sheet.walls),
+        product["concentrate"],
+        product["finished"],
+        f"{product['dye_floz']} fl oz",
+        f"{product['water']} gal",
+        "container of 1 gal",
+        "4 ×",
+        "Batches 1 to 3, each",
+        (FORMATS.fixed(minutes[m], 0) for m in shown),
+        "no sooner than 20 minutes",
+        sheet.product.registration,
+    )
+
+
+def test_the_batches_of_a_recipe_add_up_to_what_is_loaded() -> None:
+    """40.25 gallons of concentrate, a gallon to a batch: forty full ones and a quarter."""
+    product = documents.quote(
+        documents.house(documents.level(outline={"by": "measured", "length": 3939.25}, siding="open"))
+    ).estimate["product"]
+    lines = recipe(product["batches"])
+
+    assert [(line.first, line.last) for line in lines] == [(1, 40), (41, 41)]
+    counts = [line.last - line.first + 1 for line in lines]
+    total = sum(n * line.concentrate for n, line in zip(counts, lines, strict=True))
+    assert total == Decimal(product["concentrate"]) == Decimal("40.25")
+
+
+CAUTIONS = [
+    "label is the law",
+    "Coveralls, gloves and eye protection",
+    "boxes covered",
+    "stains sprayers",
+    "respirator",
+    "Nobody else in the work area",
+]
+
+
+@pytest.mark.parametrize("foundation", ["slab", "crawl space"])
+def test_a_field_sheet_cautions_before_the_first_wall(papers: Papers, foundation: str) -> None:
+    place = msgspec.structs.replace(documents.PLACE, foundation=foundation)
+
+    content = papers.make("field-sheet", documents.field_sheet(place=place), {})
+
+    first = bare(opened(content).pages[0].extract_text())
+    assert all(bare(caution) in first for caution in CAUTIONS)
+    assert (bare("This house has a crawl space: wear a respirator in it.") in first) == (
+        foundation == "crawl space"
+    )
+
+
+#: 40 CFR 171.303(b)(7)(i) to (ix): what a record of an application of a restricted use product holds.
+#: Read in the published text; how each field is worded here is our own.
+FEDERAL = {
+    "client name": "Harrow Homes",
+    "client address": "8 Mill Street, Marlow Ferry, TX 75999",
+    "location": "Location 112 Alder Lane, Marlow Ferry, TX 75999",
+    "size of the area": "Size of the area treated 246.75 lineal feet of wall",
+    "site": "Site exposed wood framing and sheathing",
+    "date and time": "March 9, 2027, 7:50 AM to 10:25 AM",
+    "product": "Product Borate concentrate A",
+    "EPA registration number": "EPA registration number 00000-000",
+    "total amount": "Total amount applied 3.25 gal of concentrate",
+    "certified applicator": "Certified applicator Noor Vale",
+    "certificate number": "Certificate number TX-CA-00417",
+    "noncertified applicator": "Noncertified applicator none",
+}
+
+
+def test_a_treatment_record_holds_what_the_law_asks(papers: Papers) -> None:
+    content = papers.make("treatment-record", documents.treatment(), documents.BESIDE["treatment-record"])
+
+    said = bare(text_of(content))
+    assert [field for field, shown in FEDERAL.items() if bare(shown) not in said] == []
+
+
+def test_who_sprayed_under_a_supervisor_is_named_as_noncertified(papers: Papers) -> None:
+    who = Certifier("Ike Brandt", "TX-CA-00417", supervisor="Noor Vale")
+
+    content = papers.make(
+        "treatment-record", documents.treatment(applicator=who), documents.BESIDE["treatment-record"]
+    )
+
+    assert not missing(content, "Certified applicator Noor Vale", "Noncertified applicator Ike Brandt, under")
+
+
+def test_a_treatment_record_says_what_was_found_and_done(papers: Papers) -> None:
+    record = documents.treatment(
+        found=FOUND, amounts=Amounts(Decimal("3.25"), Decimal("3.50"), Decimal("3.4"))
+    )
+
+    content = papers.make("treatment-record", record, documents.BESIDE["treatment-record"])
+
+    assert not missing(
+        content,
+        "8:10 AM – 8:40 AM",
+        "9:05 AM – 9:20 AM",
+        "9:25 AM – 10:25 AM",
+        "6.75 gal of finished mix",
+        "3.4 fl oz",
+        "48.15% of concentrate",
+        record.conditions,
+        record.problems,
+        record.checks,
+        record.method,
+        record.target,
+        record.container_lot,
+        "Noor Vale, Mar 9, 2027, 10:25 AM",
+        documents.FINGERPRINT,
+        "South side Main floor open sided",
+    )
+
+
+def test_an_invoice_explains_each_difference_by_its_wall(papers: Papers) -> None:
+    invoice = documents.invoice(found=FOUND)
+
+    content = papers.make("invoice", invoice, {})
+
+    owed = invoice.owed
+    assert len(invoice.differences) == 3
+    assert not missing(
+        content,
+        invoice.number,
+        "PO 88-1204",
+        invoice.quote,
+        invoice.treatment,
+        "March 9, 2027",
+        "Apr 8, 2027",
+        "April 8, 2027",
+        invoice.pay_to,
+        (money(line.amount) for line in owed.lines),
+        (f"{d.label[:1].upper()}{d.label[1:]}. {d.why}" for d in invoice.differences),
+        (f"{d.feet} {money(d.rate)} {money(d.amount)}" for d in invoice.differences),
+        (
+            money(amount)
+            for amount in (owed.subtotal, -owed.discount, owed.tax, owed.total, invoice.quoted.total)
+        ),
+    )
+
+
+def test_an_invoice_as_quoted_says_nothing_of_differences(papers: Papers) -> None:
+    content = papers.make("invoice", documents.invoice(), {})
+
+    assert missing(content, "siding clause") == ["siding clause"]
+
+
+def test_a_certificate_says_the_promise_and_nothing_of_price_or_people(papers: Papers) -> None:
+    warranty = documents.warranty()
+
+    content = papers.make("certificate", warranty, documents.BESIDE["certificate"])
+
+    assert not missing(
+        content,
+        warranty.number,
+        "112 Alder Lane, Marlow Ferry, TX 75999",
+        "Mar 9, 2027",
+        "Mar 8, 2037",
+        warranty.product_name,
+        warranty.registration,
+        warranty.certificate,
+        warranty.treatment,
+        documents.FINGERPRINT,
+        warranty.terms.covers,
+        warranty.terms.voids,
+        warranty.terms.ask,
+        warranty.terms.notice,
+        "80.50",
+        "85.75",
+        documents.BESIDE["certificate"]["link"],
+        documents.BESIDE["certificate"]["find"],
+        "and nothing else",
+    )
+    assert missing(content, "$", "Harrow Homes", "Noor Vale") == ["$", "Harrow Homes", "Noor Vale"]
+
+
+def test_a_certificate_for_life_says_so(papers: Papers) -> None:
+    warranty = documents.warranty(terms=msgspec.structs.replace(documents.TERMS, years=None))
+
+    content = papers.make("certificate", warranty, documents.BESIDE["certificate"] | {"ends_on": None})
+
+    assert not missing(content, "life of the structure")
+
+
+def test_the_code_on_a_certificate_leads_to_the_warranty(papers: Papers) -> None:
+    """ISO/IEC 18004, read back from the rendered picture by an independent decoder (zxing-cpp)."""
+    content = papers.make("certificate", documents.warranty(), documents.BESIDE["certificate"])
+
+    assert codes_in(content) == [documents.BESIDE["certificate"]["link"]]
+
+
+def test_a_paper_of_another_language_takes_its_words_from_the_catalog() -> None:
+    formats = replace(FORMATS, locale="es", translate=lambda text: {"Invoice": "Factura"}.get(text, text))
+
+    content = Papers("Letter", formats).make("invoice", documents.invoice(), {})
+
+    assert not missing(content, "Factura INV-2027-0009")
+    assert opened(content).root_object["/Lang"] == "es"
