@@ -8,11 +8,11 @@ from tests.parts import network
 
 pytest_plugins = [
     "tests.parts.browser",
-    "tests.parts.house",
     "tests.parts.mail",
     "tests.parts.postgres",
     "tests.parts.served",
     "tests.parts.stores",
+    "tests.parts.house",  # last: it imports the others, which pytest has to see first
 ]
 
 network.close_the_way_out()

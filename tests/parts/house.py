@@ -8,7 +8,8 @@ a new lot first, with anything about it by name: `house.sent(foundation="basemen
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Mapping
+import shutil
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -30,6 +31,7 @@ from portal.store.blobs import Blobs
 from portal.store.tables import History, Letter
 from portal.store.transaction import Store, connect
 from portal.tokens import Tokens
+from tests.parts.postgres import PostgresServer
 
 ZONE = ZoneInfo("America/Chicago")
 PASSWORD = "framing before drywall"
@@ -110,7 +112,7 @@ class House:
     def __init__(self, settings: Settings, moment: datetime) -> None:
         """`settings.database` is migrated and empty. Nobody is there until `furnish`."""
         self.settings, self.clock = settings, Clock(moment)
-        draw = random.Random(7)
+        self.draw = draw = random.Random(7)
         luck = Luck(below=draw.randrange, token=lambda: f"{draw.getrandbits(160):032x}"[:32])
         store = Store(connect(settings.database), self.clock, _ids(draw))
         self.parts = Parts(
@@ -139,6 +141,15 @@ class House:
         self.second_technician = self.person("technician", "Rosa Imber", certificate="CA-0533")
         self.builder = self.person("builder", "Harriet Finch", company="Harrow & Finch Homes")
         self.rival = self.person("builder", "Bram Sorrel", company="Osier Creek Builders")
+
+    def cast(self) -> dict[str, Any]:
+        """The persons, to be found again in a copy of the database by `recall`."""
+        return {name: who for name, who in vars(self).items() if isinstance(who, Actor)}
+
+    def recall(self, cast: dict[str, Any], draws: Any) -> None:
+        """Be furnished as the house was whose database this one is a copy of."""
+        vars(self).update(cast)
+        self.draw.setstate(draws)
 
     # Who and what there is.
 
@@ -338,34 +349,89 @@ def _clock(hour: int, minute: int) -> str:
     return f"{hour + minute // 60:02}:{minute % 60:02}"
 
 
-def make_house(url: str, folder: Path, *, demo: bool = False, moment: datetime | None = None) -> House:
-    """A furnished house on a migrated, empty database. It is a Tuesday, May 4, 2027, eight in the morning."""
-    settings = Settings(database=url, blobs=folder / "papers", secret="s" * 40, base_url="http://portal.example.com",
-                        demo=demo, worker=False)  # fmt: skip
-    house = House(settings, moment or datetime(2027, 5, 4, 8, tzinfo=ZONE))
+MORNING = datetime(2027, 5, 4, 8, tzinfo=ZONE)
+
+
+def bare_house(url: str, folder: Path, *, demo: bool = False, moment: datetime = MORNING) -> House:
+    """A house without anybody or anything in it. It is a Tuesday, May 4, 2027, eight in the morning."""
+    base = "http://portal.example.com"
+    settings = Settings(url, folder / "papers", "s" * 40, base, demo=demo, worker=False)
+    return House(settings, moment)
+
+
+def make_house(url: str, folder: Path, *, demo: bool = False, moment: datetime = MORNING) -> House:
+    """A furnished house on a migrated, empty database."""
+    house = bare_house(url, folder, demo=demo, moment=moment)
     house.furnish()
     return house
 
 
-@pytest.fixture
-def new_house(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[..., House]:
-    """Makes a furnished house on a database whose address is given, and closes it when the test ends."""
+class Furnished:
+    """Databases that are furnished already, copied from one that was furnished once a session and kind."""
 
-    def make(url: str, **options: Any) -> House:
-        house = make_house(url, tmp_path, **options)
-        request.addfinalizer(house.parts.store.engine.dispose)
+    def __init__(self, folder: Path, migrated: Path) -> None:
+        self.folder, self.migrated = folder, migrated
+        self.kept: dict[str, tuple[dict[str, Any], Any]] = {}
+
+    def _furnish(self, kind: str, url: str) -> None:
+        house = make_house(url, self.folder)
+        house.parts.store.engine.dispose()
+        self.kept[kind] = (house.cast(), house.draw.getstate())
+
+    def sqlite(self, copy: Path) -> House:
+        """A house on a fresh SQLite file, which is `copy`."""
+        first = self.folder / "furnished.db"
+        if "sqlite" not in self.kept:
+            shutil.copyfile(self.migrated, first)
+            self._furnish("sqlite", f"sqlite:///{first}")
+        shutil.copyfile(first, copy)
+        return self._recalled("sqlite", f"sqlite:///{copy}", copy.parent)
+
+    def postgres(self, server: PostgresServer, new_database: Callable[[], str], folder: Path) -> House:
+        """A house on a fresh PostgreSQL database."""
+        if "postgresql" not in self.kept:
+            url = new_database()
+            self._furnish("postgresql", url)
+            self.first = url.partition("?")[0].rpartition("/")[2]
+            self.numbers = count(1)
+        name = f"house_{next(self.numbers)}"
+        server.run(f"CREATE DATABASE {name} TEMPLATE {self.first}")
+        return self._recalled("postgresql", server.url(name), folder)
+
+    def _recalled(self, kind: str, url: str, folder: Path) -> House:
+        house = bare_house(url, folder)
+        house.recall(*self.kept[kind])
         return house
 
-    return make
+
+@pytest.fixture(scope="session")
+def furnished(tmp_path_factory: pytest.TempPathFactory, migrated_sqlite: Path) -> Furnished:
+    """Makes furnished houses in milliseconds."""
+    return Furnished(tmp_path_factory.mktemp("furnished"), migrated_sqlite)
 
 
 @pytest.fixture
-def house(new_house: Callable[..., House], store_url: str) -> House:
-    """A furnished house; the test runs twice, on SQLite and on PostgreSQL."""
-    return new_house(store_url)
-
-
-@pytest.fixture
-def lite(new_house: Callable[..., House], sqlite_url: str) -> House:
+def lite(furnished: Furnished, tmp_path: Path) -> Iterator[House]:
     """A furnished house on SQLite, for tests that do not ask what a database does."""
-    return new_house(sqlite_url)
+    house = furnished.sqlite(tmp_path / "house.db")
+    yield house
+    house.parts.store.engine.dispose()
+
+
+@pytest.fixture
+def postgres_house(
+    furnished: Furnished, postgres_server: PostgresServer, new_postgres: Callable[[], str], tmp_path: Path
+) -> Iterator[House]:
+    """A furnished house on PostgreSQL."""
+    house = furnished.postgres(postgres_server, new_postgres, tmp_path)
+    yield house
+    house.parts.store.engine.dispose()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def house(request: pytest.FixtureRequest) -> House:
+    """A furnished house; the test runs twice, on SQLite and on PostgreSQL."""
+    wanted = "lite" if request.param == "sqlite" else "postgres_house"
+    found = request.getfixturevalue(wanted)
+    assert isinstance(found, House)
+    return found
