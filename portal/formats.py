@@ -14,13 +14,24 @@ from babel.numbers import format_currency, format_decimal
 from portal.core.words import Said
 
 
+def english(one: str, many: str, count: int) -> str:
+    """The form that goes with a count where no catalog knows better."""
+    return one if count == 1 else many
+
+
 @dataclass(frozen=True, slots=True)
 class Formats:
-    """How one reader reads: a locale (as Babel names it, en_US), the office's zone, a catalog's lookup."""
+    """How one reader reads: a locale (as Babel names it, en_US), the office's zone, a catalog's lookups."""
 
     locale: str
     zone: tzinfo
     translate: Callable[[str], str]
+    plural: Callable[[str, str, int], str] = english
+
+    @property
+    def language(self) -> str:
+        """The language tag of pages, papers and letters: en-US."""
+        return self.locale.replace("_", "-")
 
     def money(self, amount: Decimal | str | None, currency: str = "USD") -> str:
         """$1,234.50; nothing for None."""

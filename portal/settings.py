@@ -8,6 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+#: Compiled catalogs, a folder a language; texts are written in English, which therefore needs none.
+CATALOGS = Path(__file__).resolve().parent / "locale"
+#: The languages there are, and the locale (as Babel names it) whose figures and days go with each.
+LOCALES = {"en": "en_US"}
+
 
 class BadSettings(Exception):
     """Settings that are missing or cannot be used: all of them, in words."""
@@ -27,6 +32,7 @@ class Settings:
     base_url: str
     zone: str = "America/Chicago"
     language: str = "en"
+    catalogs: Path = CATALOGS
     paper: str = "Letter"
     smtp_host: str = ""
     smtp_port: int = 25
@@ -37,6 +43,11 @@ class Settings:
     trusted_proxies: int = 0
     demo: bool = False
     worker: bool = True
+
+    @property
+    def locale(self) -> str:
+        """The locale of the office's language."""
+        return LOCALES[self.language]
 
     @property
     def secure(self) -> bool:
@@ -96,7 +107,7 @@ def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
             "/"
         ),
         zone=text("ZONE", Settings.zone),
-        language=one_of("LANGUAGE", Settings.language, ("en",)),
+        language=one_of("LANGUAGE", Settings.language, tuple(LOCALES)),
         paper=one_of("PAPER", Settings.paper, PAPERS),
         smtp_host=text("SMTP_HOST", ""),
         smtp_port=number("SMTP_PORT", Settings.smtp_port),

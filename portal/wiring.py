@@ -11,6 +11,8 @@ from datetime import UTC, datetime
 from email.utils import parseaddr
 from zoneinfo import ZoneInfo
 
+from babel.support import Translations
+
 from portal.acts import covering, quoting, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
@@ -45,8 +47,10 @@ def ids(chance: Luck) -> Callable[[], str]:
 
 
 def formats_for(settings: Settings) -> Formats:
-    """How the office's readers read. Catalogs of other languages come with them; English is its own."""
-    return Formats(locale="en_US", zone=ZoneInfo(settings.zone), translate=str)
+    """How the office's readers read letters and papers. Without a catalog a text is its own translation."""
+    catalog = Translations.load(settings.catalogs, [settings.locale])
+    zone = ZoneInfo(settings.zone)
+    return Formats(settings.locale, zone, translate=catalog.gettext, plural=catalog.ngettext)
 
 
 def build(settings: Settings, tick: Callable[[], datetime] = now, chance: Luck | None = None) -> Parts:

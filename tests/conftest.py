@@ -8,6 +8,7 @@ from tests.parts import network
 
 pytest_plugins = [
     "tests.parts.browser",
+    "tests.parts.demo",
     "tests.parts.mail",
     "tests.parts.postgres",
     "tests.parts.served",

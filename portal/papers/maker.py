@@ -60,8 +60,9 @@ class Papers:
         environment = self._environment(_zone(document, beside) or self._formats.zone)
         values = sheet.values(document, beside, self._formats.translate)
         template = environment.get_template(f"papers/{kind}.html")
-        lang = self._formats.locale.replace("_", "-")
-        return template.render(document=document, beside=beside, sheet=sheet.number, lang=lang, **values)
+        return template.render(
+            document=document, beside=beside, sheet=sheet.number, lang=self._formats.language, **values
+        )
 
     def _environment(self, zone: tzinfo) -> Environment:
         """Templates are compiled once for each time zone that papers have been made in."""
@@ -91,7 +92,7 @@ def environment(formats: Formats) -> Environment:
         extensions=["jinja2.ext.i18n"],
     )
     made.install_gettext_callables(  # type: ignore[attr-defined]
-        formats.translate, lambda one, many, n: formats.translate(one if n == 1 else many), newstyle=True
+        formats.translate, formats.plural, newstyle=True
     )
     made.globals["newline"] = "\n"
     made.filters |= formats.filters() | {"ounces": ounces, "shortened": shortened, "sentence": sentence}

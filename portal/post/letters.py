@@ -56,9 +56,9 @@ def environment(formats: Formats) -> Environment:
         extensions=["jinja2.ext.i18n"],
     )
     made.install_gettext_callables(  # type: ignore[attr-defined]
-        formats.translate, lambda one, many, n: formats.translate(one if n == 1 else many), newstyle=True
+        formats.translate, formats.plural, newstyle=True
     )
-    made.globals["lang"] = formats.locale.replace("_", "-")
+    made.globals["lang"] = formats.language
     made.filters |= formats.filters()
     return made
 

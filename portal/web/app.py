@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from flask import Flask
-from flask_babel import Babel, gettext
+from flask_babel import Babel, gettext, ngettext
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
@@ -22,7 +22,6 @@ from portal.web.office.routes import office
 from portal.web.shared import pages, words
 
 ROOT = Path(__file__).resolve().parents[2]
-LOCALE = Path(__file__).resolve().parents[1] / "locale"
 #: A form of 300 walls is well below this; what is above is no form of ours.
 LARGEST_REQUEST = 2 * 1024 * 1024
 
@@ -42,14 +41,14 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
         MAX_FORM_MEMORY_SIZE=LARGEST_REQUEST,
         MAX_FORM_PARTS=20_000,
         WTF_CSRF_TIME_LIMIT=None,
-        BABEL_TRANSLATION_DIRECTORIES=str(LOCALE),
+        BABEL_TRANSLATION_DIRECTORIES=str(settings.catalogs),
         SEND_FILE_MAX_AGE_DEFAULT=3600,
     )
     app.extensions["sillbook"] = parts
     app.extensions["sillbook_settings"] = settings
-    Babel(app, default_locale="en_US", locale_selector=lambda: "en_US")
+    Babel(app, default_locale=settings.locale, locale_selector=lambda: settings.locale)
     CSRFProtect(app)
-    _set_up_templates(app, parts)
+    _set_up_templates(app, Formats(settings.locale, parts.zone, gettext, ngettext))
     for blueprint in (front, builder, office, field, homeowner):
         app.register_blueprint(blueprint)
     security.install(app)
@@ -60,8 +59,8 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
     return app
 
 
-def _set_up_templates(app: Flask, parts: Parts) -> None:
-    formats = Formats(locale="en_US", zone=parts.zone, translate=gettext)
+def _set_up_templates(app: Flask, formats: Formats) -> None:
+    app.extensions["sillbook_formats"] = formats
     app.jinja_env.filters.update(formats.filters() | words.filters())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.autoescape = True

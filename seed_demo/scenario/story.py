@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -69,10 +69,10 @@ WAY = (
 )
 
 
-def load(settings: Settings) -> None:
-    """Tell the whole story into a migrated, empty database."""
+def load(settings: Settings, today: date | None = None) -> None:
+    """Tell the whole story, up to the calendar's today or the one given, into a migrated, empty database."""
     zone = ZoneInfo(settings.zone)
-    clock = StoryClock(wiring.now().astimezone(zone).date(), zone)
+    clock = StoryClock(today or wiring.now().astimezone(zone).date(), zone)
     parts = wiring.build(settings, clock, steady_luck())
     Story(parts, clock).tell()
 

@@ -12,9 +12,8 @@ from portal.acts import estimating
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
 from portal.core.estimate import Step
-from portal.formats import Formats
 from portal.web.security import parts, who
-from portal.web.shared.pages import told
+from portal.web.shared.pages import reads, told
 
 #: What the office pays for its product is its own affair.
 OFFICE_ONLY = frozenset({"cost of the containers"})
@@ -22,7 +21,7 @@ OFFICE_ONLY = frozenset({"cost of the containers"})
 
 def big(answer: Mapping[str, Any], steps: Iterable[Step], viewer: str) -> list[dict[str, Any]]:
     """Lineal feet, gallons, hours and price of an engine's answer. `viewer` is builder or office."""
-    shown = Formats("en_US", parts().zone, _)
+    shown = reads()
     how = _by_group(step for step in steps if viewer == "office" or step.what.template not in OFFICE_ONLY)
     price = answer["price"]
     return [
@@ -64,5 +63,5 @@ def worked(house: dict[str, Any], answer: dict[str, Any], viewer: str) -> list[d
 def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:
     """The figures of a quote; its price is that of the offer, whose lines stand below."""
     found = worked(quote.house, quote.estimate, viewer)
-    price = Formats("en_US", parts().zone, _).money(quote.offer.total, quote.offer.currency)
+    price = reads().money(quote.offer.total, quote.offer.currency)
     return [*found[:3], found[3] | {"value": price, "detail": None}]

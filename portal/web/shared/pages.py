@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flask import render_template, request, url_for
-from flask_babel import gettext, lazy_gettext
+from flask import current_app, render_template, request, url_for
+from flask_babel import lazy_gettext
 
 from portal.acts.parts import Actor
 from portal.core.errors import BadInput
@@ -23,8 +23,8 @@ PLACES = {
     "office": (
         (lazy_gettext("Today"), "office.today"), (lazy_gettext("Lots"), "office.lots"),
         (lazy_gettext("Crew days"), "office.crew_days"), (lazy_gettext("Money in"), "office.money_in"),
-        (lazy_gettext("Warranty register"), "office.register"), (lazy_gettext("Rate book"), "office.rate_book"),
-        (lazy_gettext("People"), "office.people"),
+        (lazy_gettext("Warranty register"), "office.register"),
+        (lazy_gettext("Rate book"), "office.rate_book"), (lazy_gettext("People"), "office.people"),
     ),
     "technician": ((lazy_gettext("My stops"), "field.stops"),),
 }  # fmt: skip
@@ -34,7 +34,12 @@ HOME = {"builder": "builder.lots", "office": "office.today", "technician": "fiel
 def always() -> dict[str, Any]:
     """What every template gets: who is signed in, their places, the demo's own place."""
     person = security.who_or_none()
-    values: dict[str, Any] = {"person": None, "places": _places(person), "home_url": url_for("front.home")}
+    values: dict[str, Any] = {
+        "lang": reads().language,
+        "person": None,
+        "places": _places(person),
+        "home_url": url_for("front.home"),
+    }
     if person is not None:
         values |= {"person": person.name, "sign_out_url": url_for("front.sign_out")}
     return values
@@ -54,9 +59,16 @@ def page(template: str, **values: Any) -> str:
     return render_template(template, **values)
 
 
+def reads() -> Formats:
+    """How the reader of this page reads amounts, feet, days and sentences."""
+    found = current_app.extensions["sillbook_formats"]
+    assert isinstance(found, Formats)
+    return found
+
+
 def told(said: Said) -> str:
     """A sentence of the core in the reader's language."""
-    return Formats("en_US", security.parts().zone, gettext).told(said)
+    return reads().told(said)
 
 
 def beside(bad: BadInput) -> dict[str, list[str]]:
@@ -75,4 +87,3 @@ def summary(errors: Mapping[str, list[str]]) -> list[tuple[str, str]]:
 def fresh_once_key() -> str:
     """A once-key for a form about to be shown."""
     return security.parts().luck.token()
-

@@ -14,16 +14,15 @@ from portal.acts.sheet import InvoiceView
 from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
 from portal.core.pricing.offer import LABELS
 from portal.formats import Formats
-from portal.web.security import parts
 from portal.web.shared import words
-from portal.web.shared.pages import told
+from portal.web.shared.pages import reads, told
 
 Rows = list[list[Any]]
 
 
 def shown() -> Formats:
     """How this reader reads amounts and days."""
-    return Formats("en_US", parts().zone, _)
+    return reads()
 
 
 def feet(value: Any) -> str:
