@@ -48,7 +48,7 @@ class LotForm(FlaskForm):
     state = StringField(_("State"), filters=[stripped])
     postal_code = StringField(_("ZIP code"), filters=[stripped])
     foundation = RadioField(_("The house stands on"), validate_choice=False,
-                            choices=[(key, words.FOUNDATIONS[key]) for key in FOUNDATIONS])  # fmt: skip
+                            choices=lambda: [(key, words.FOUNDATIONS[key]) for key in FOUNDATIONS])  # fmt: skip
     siding_starts = DayField(_("Siding starts"), description=_(
         "Up to that day every wall can be sprayed from both sides."))  # fmt: skip
     insulation_starts = DayField(_("Insulation starts"), description=_(
