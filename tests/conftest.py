@@ -8,12 +8,12 @@ from tests.parts import network
 
 pytest_plugins = [
     "tests.parts.browser",
-    "tests.parts.demo",
     "tests.parts.mail",
     "tests.parts.postgres",
     "tests.parts.served",
     "tests.parts.stores",
-    "tests.parts.house",  # last: it imports the others, which pytest has to see first
+    "tests.parts.house",  # these last: they import the others, which pytest has to see first
+    "tests.parts.demo",
 ]
 
 network.close_the_way_out()
