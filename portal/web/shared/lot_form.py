@@ -47,8 +47,9 @@ class LotForm(FlaskForm):
     town = StringField(_("Town"), filters=[stripped])
     state = StringField(_("State"), filters=[stripped])
     postal_code = StringField(_("ZIP code"), filters=[stripped])
-    foundation = RadioField(_("The house stands on"), validate_choice=False,
-                            choices=lambda: [(key, words.FOUNDATIONS[key]) for key in FOUNDATIONS])  # fmt: skip
+    foundation = RadioField(_("The house stands on"), validate_choice=False, choices=lambda: [
+        (key, words.FOUNDATIONS[key]) for key in FOUNDATIONS
+    ])  # fmt: skip
     siding_starts = DayField(_("Siding starts"), description=_(
         "Up to that day every wall can be sprayed from both sides."))  # fmt: skip
     insulation_starts = DayField(_("Insulation starts"), description=_(
