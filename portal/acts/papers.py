@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from portal.acts.lot_state import lot_for
-from portal.acts.parts import Actor, Parts
+from portal.acts.parts import Actor, Parts, must_be
 from portal.core.documents import (
     FieldSheet,
     InvoiceDocument,
@@ -20,6 +20,7 @@ from portal.core.documents import (
 )
 from portal.core.errors import NotFound
 from portal.store import jobs, owed, quotes, trail, warranties
+from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
 KINDS = ("quote", "acceptance", "field-sheet", "treatment-record", "invoice", "certificate")
@@ -81,6 +82,17 @@ def papers_of(parts: Parts, who: Actor, lot_id: str) -> tuple[PaperRow, ...]:
         if warranty is not None and _has_certificate(warranty):
             rows.append(PaperRow("certificate", None, warranty.number))
         return tuple(rows)
+
+
+def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[str, tuple[PaperRow, ...]]:
+    """The papers of several of a builder's lots, by lot; lots without any, or not theirs, are left out."""
+    must_be(who, "builder")
+    found: dict[str, tuple[PaperRow, ...]] = {}
+    with parts.store.reading() as work:
+        for one in paper_rows.papers(work, who.company_id or "", lot_ids):
+            name = one.number if one.revision is None else f"{one.number} rev. {one.revision}"
+            found[one.lot_id] = (*found.get(one.lot_id, ()), PaperRow(one.kind, one.revision, name))
+    return found
 
 
 def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:

@@ -11,8 +11,11 @@ from flask import request, url_for
 from flask_babel import lazy_gettext as _
 
 from portal.acts import desk, sheet
+from portal.acts import papers as paper_acts
 from portal.store.reads import LotFilter
+from portal.web.builder.looking import paper_address
 from portal.web.security import parts, who
+from portal.web.shared.lot_pages import paper_links
 from portal.web.shared.pages import page
 
 
@@ -77,7 +80,13 @@ def lots() -> str:
 
 def papers() -> str:
     """Every paper, by lot."""
-    raise NotImplementedError
+    found = desk.list_lots(parts(), who(), asked_for(request.args))
+    by_lot = paper_acts.papers_of_lots(parts(), who(), tuple(row.id for row in found.rows))
+    shelves = [
+        (row, paper_links(by_lot[row.id], row.id, paper_address)) for row in found.rows if row.id in by_lot
+    ]
+    more = older("builder.papers", found.more, "") if found.more else None
+    return page("builder/papers.html", shelves=shelves, text=request.args.get("text", ""), more=more)
 
 
 def older(endpoint: str, more: LotFilter, stage: str) -> str:

@@ -1,0 +1,47 @@
+"""Which papers there are of many lots at once: a query a kind of paper, whatever the number of lots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Select, select
+
+from portal.store.tables import Invoice, Lot, Quote, Revision, TreatmentRecord, Warranty
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOfLot:
+    """A paper in a list. `number` is the document's own; `revision` that of a quote."""
+
+    lot_id: str
+    kind: str
+    revision: int | None
+    number: str
+
+
+def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperOfLot]:
+    """The papers of these lots of a company, a query a kind, in the order of the sheets."""
+    quoted: Select[Any] = select(Quote.lot_id, Revision.number, Quote.number, Revision.state)
+    quoted = quoted.join(Revision, Revision.quote_id == Quote.id).where(Revision.sent_at.is_not(None))
+    found = []
+    for lot_id, revision, number, state in work.session.execute(
+        _of_lots(quoted, Quote.lot_id, company_id, lot_ids).order_by(Revision.number)
+    ):
+        found.append(PaperOfLot(lot_id, "quote", revision, number))
+        if state == "accepted":
+            found.append(PaperOfLot(lot_id, "acceptance", revision, number))
+    certified = Warranty.begins_on.is_not(None) & (Warranty.state != "void")
+    kinds: tuple[tuple[str, Any], ...] = (
+        ("treatment-record", TreatmentRecord), ("invoice", Invoice), ("certificate", Warranty)
+    )  # fmt: skip
+    for kind, table in kinds:
+        query = _of_lots(select(table.lot_id, table.number), table.lot_id, company_id, lot_ids)
+        query = query.where(certified) if kind == "certificate" else query
+        found += [PaperOfLot(lot_id, kind, None, number) for lot_id, number in work.session.execute(query)]
+    return found
+
+
+def _of_lots(query: Select[Any], lot_id: Any, company_id: str, lot_ids: tuple[str, ...]) -> Select[Any]:
+    return query.join(Lot, Lot.id == lot_id).where(Lot.company_id == company_id, Lot.id.in_(lot_ids))
