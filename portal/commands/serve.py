@@ -34,9 +34,10 @@ def run(arguments: Sequence[str]) -> int:
         create_app(settings, parts), host=asked.host, port=asked.port, threads=asked.threads
     )
     print(f"Sillbook is ready at http://{asked.host}:{asked.port}/", flush=True)
-    if settings.worker:
-        with wiring.worker_for(settings, parts):
-            server.run()
-    else:
-        server.run()
+    worker = wiring.worker_for(settings, parts) if settings.worker else None
+    if worker:
+        worker.start()
+    server.run()  # comes back when the process is asked to end
+    if worker:
+        worker.stop()
     return 0

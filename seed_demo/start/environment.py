@@ -133,7 +133,8 @@ def _install(folder: Path, root: Path, kind: str) -> None:
 def _follow(pip: subprocess.Popen[str], total: int) -> str:
     """Turn the client's chatter into a count; its last lines come back for when it fails."""
     assert pip.stdout is not None
-    count, tail = Count("fetched", total), []
+    count = Count("fetched", total)
+    tail: list[str] = []
     for line in pip.stdout:
         tail = [*tail[-14:], line.rstrip()]
         if found := re.match(r"Collecting ([A-Za-z0-9._-]+)", line):
