@@ -23,8 +23,8 @@ class PaperOfLot:
 
 def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperOfLot]:
     """The papers of these lots of a company, a query a kind, in the order of the sheets."""
-    quoted: Select[Any] = select(Quote.lot_id, Revision.number, Quote.number, Revision.state)
-    quoted = quoted.join(Revision, Revision.quote_id == Quote.id).where(Revision.sent_at.is_not(None))
+    columns = _columns(Quote.lot_id, Revision.number, Quote.number, Revision.state)
+    quoted = columns.join(Revision, Revision.quote_id == Quote.id).where(Revision.sent_at.is_not(None))
     found = []
     for lot_id, revision, number, state in work.session.execute(
         _of_lots(quoted, Quote.lot_id, company_id, lot_ids).order_by(Revision.number)
@@ -37,10 +37,14 @@ def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperO
         ("treatment-record", TreatmentRecord), ("invoice", Invoice), ("certificate", Warranty)
     )  # fmt: skip
     for kind, table in kinds:
-        query = _of_lots(select(table.lot_id, table.number), table.lot_id, company_id, lot_ids)
+        query = _of_lots(_columns(table.lot_id, table.number), table.lot_id, company_id, lot_ids)
         query = query.where(certified) if kind == "certificate" else query
         found += [PaperOfLot(lot_id, kind, None, number) for lot_id, number in work.session.execute(query)]
     return found
+
+
+def _columns(*columns: Any) -> Select[Any]:
+    return select(*columns)
 
 
 def _of_lots(query: Select[Any], lot_id: Any, company_id: str, lot_ids: tuple[str, ...]) -> Select[Any]:
