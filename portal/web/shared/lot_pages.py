@@ -19,7 +19,7 @@ from portal.core.history import VERBS
 from portal.core.journey import SHEETS
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
-from portal.web.shared.pages import page, told
+from portal.web.shared.pages import page, reads, told
 
 #: (lot id, sheet) -> address; (lot id, kind, revision or None) -> address.
 SheetAddress = Callable[[str, str], str]
@@ -66,7 +66,7 @@ def title_rows(lot: LotSheet, revision: RevisionView | None) -> list[tuple[Any, 
         (_("Builder"), lot.company),
         (_("Stories"), stories),
         (_("Revision"), revision.number if revision else _("none yet")),
-        (_("Takeoff of"), rows.shown().day(lot.takeoff.entered_at.astimezone(parts().zone).date())),
+        (_("Takeoff of"), reads().day(lot.takeoff.entered_at.astimezone(parts().zone).date())),
     ]
 
 
@@ -77,7 +77,7 @@ def history_lines(lines: tuple[HistoryLine, ...]) -> list[dict[str, str]]:
 
 def _history_line(line: HistoryLine) -> dict[str, str]:
     what = told(line.verb) + (f": {line.subject}" if line.subject else "")
-    when = rows.shown().moment(line.at)
+    when = reads().moment(line.at)
     if line.verb in HAPPENED:
         return {"when": when, "who": "", "what": what[:1].upper() + what[1:]}
     return {"when": when, "who": line.by, "what": what}

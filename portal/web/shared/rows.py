@@ -13,21 +13,15 @@ from markupsafe import Markup
 from portal.acts.sheet import InvoiceView
 from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
 from portal.core.pricing.offer import LABELS
-from portal.formats import Formats
 from portal.web.shared import words
 from portal.web.shared.pages import reads, told
 
 Rows = list[list[Any]]
 
 
-def shown() -> Formats:
-    """How this reader reads amounts and days."""
-    return reads()
-
-
 def feet(value: Any) -> str:
     """168.00 ft"""
-    return str(_("%(feet)s ft", feet=shown().fixed(value)))
+    return str(_("%(feet)s ft", feet=reads().fixed(value)))
 
 
 def where(wall: WallAsQuoted | TreatedWall | ClauseWall) -> str:
@@ -48,35 +42,37 @@ def quoted_walls(walls: Iterable[WallAsQuoted]) -> Rows:
 def label_of(line: Line) -> Markup | str:
     """A price line in the reader's words; the office's own lines as they were entered, with their reason."""
     label = line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
-    return Markup("{} <small>{}</small>").format(label, line.reason) if line.reason else label
+    return (
+        Markup('{}<br><small class="quiet">{}</small>').format(label, line.reason) if line.reason else label
+    )
 
 
 def offer_lines(offer: Offer) -> Rows:
     """What, feet, rate, amount; an extra line with its reason."""
-    reads, currency = shown(), offer.currency
+    read, currency = reads(), offer.currency
     return [
         [label_of(line), feet(line.feet) if line.feet else "",
-         reads.money(line.rate, currency), reads.money(line.amount, currency)]
+         read.money(line.rate, currency), read.money(line.amount, currency)]
         for line in offer.lines
     ]  # fmt: skip
 
 
 def offer_sums(offer: Offer) -> Rows:
     """The foot of the same table: subtotal, discount and tax where there are any, total."""
-    reads, currency = shown(), offer.currency
+    read, currency = reads(), offer.currency
     sums = [(_("Subtotal"), offer.subtotal)]
     if offer.discount:
-        percent = reads.percent(offer.discount_percent)
+        percent = read.percent(offer.discount_percent)
         sums.append((_("Discount %(percent)s %%", percent=percent), -offer.discount))
     if offer.tax:
-        sums.append((_("Tax %(percent)s %%", percent=reads.percent(offer.tax_percent)), offer.tax))
+        sums.append((_("Tax %(percent)s %%", percent=read.percent(offer.tax_percent)), offer.tax))
     sums.append((_("Total"), offer.total))
-    return [[words_, "", "", reads.money(amount, currency)] for words_, amount in sums]
+    return [[words_, "", "", read.money(amount, currency)] for words_, amount in sums]
 
 
 def clause_walls(walls: Iterable[ClauseWall], currency: str) -> Rows:
     """What each wall costs more once its siding is on."""
-    return [[where(wall), feet(wall.feet), shown().money(wall.amount, currency)] for wall in walls]
+    return [[where(wall), feet(wall.feet), reads().money(wall.amount, currency)] for wall in walls]
 
 
 def treated_walls(walls: Iterable[TreatedWall]) -> Rows:
@@ -98,25 +94,25 @@ def span(start: datetime | None, end: datetime | None) -> str:
     """8:10 AM to 8:22 AM"""
     if start is None or end is None:
         return ""
-    return str(_("%(start)s to %(end)s", start=shown().clock(start), end=shown().clock(end)))
+    return str(_("%(start)s to %(end)s", start=reads().clock(start), end=reads().clock(end)))
 
 
 def differences(lines: Iterable[DifferenceLine], currency: str) -> Rows:
     """What the siding clause changed: which stretch and why, feet, rate, amount."""
-    reads = shown()
+    read = reads()
     return [
         [_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why),
-         feet(line.feet) if line.feet else "", reads.money(line.rate, currency) if line.rate else "",
-         reads.money(line.amount, currency)]
+         feet(line.feet) if line.feet else "", read.money(line.rate, currency) if line.rate else "",
+         read.money(line.amount, currency)]
         for line in lines
     ]  # fmt: skip
 
 
 def payments(invoice: InvoiceView) -> Rows:
     """Money that came: day, how, reference, amount."""
-    reads, currency = shown(), invoice.document.owed.currency
+    read, currency = reads(), invoice.document.owed.currency
     return [
-        [reads.day(came.received_on), words.METHODS[came.method], came.reference,
-         reads.money(came.amount, currency)]
+        [read.day(came.received_on), words.METHODS[came.method], came.reference,
+         read.money(came.amount, currency)]
         for came in invoice.payments
     ]  # fmt: skip
