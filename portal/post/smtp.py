@@ -38,6 +38,8 @@ def message(letter: Letter, mail_from: str, now: datetime) -> EmailMessage:
     mail["Subject"] = letter.subject
     mail["From"] = mail_from
     mail["To"] = letter.to
+    if len(mail["To"].addresses) != 1:
+        raise ValueError(f"a letter goes to one address, not to “{letter.to[:80]}”")
     mail["Date"] = format_datetime(now)
     mail["Message-ID"] = letter.message_id
     # No out-of-office answer to a machine's letter (RFC 3834).

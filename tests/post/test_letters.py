@@ -1,0 +1,207 @@
+"""Every letter that an act writes: there, whole, plain, and safe with what people typed."""
+
+from __future__ import annotations
+
+import ast
+from datetime import date
+from decimal import Decimal
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from jinja2 import UndefinedError
+
+from portal.formats import Formats
+from portal.post.letters import LONGEST_SUBJECT, Letters
+from tests.parts.documents import FIRM
+
+ROOT = Path(__file__).resolve().parents[2]
+LETTERS = Letters(Formats("en_US", ZoneInfo("America/Chicago"), str))
+LINK = "https://portal.example.com/lots/7?a=1&b=2"
+LOT = "Lot 7, 112 Alder Lane"
+DAY = date(2027, 3, 9)
+
+#: What each act hands to its letter (every `mail...` call under portal/acts).
+TREATED = {
+    "treated_on": DAY,
+    "record": "TR-2027-0009",
+    "invoice": "INV-2027-0009",
+    "total": Decimal("1477.12"),
+    "due_on": date(2027, 4, 8),
+}
+VALUES: dict[str, dict[str, Any]] = {
+    "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
+    "quote_sent": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "total": Decimal("1436.91"),
+        "currency": "USD",
+        "expires_on": date(2027, 3, 27),
+        "office": FIRM,
+    },
+    "quote_accepted": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "company": "Harrow Homes",
+        "by": "Ada Quist",
+        "purchase_order": "PO 88",
+    },
+    "quote_accepted_copy": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "by": "Ada Quist",
+        "purchase_order": "",
+        "total": Decimal("1436.91"),
+    },
+    "quote_declined": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "company": "Harrow Homes",
+        "by": "Ada Quist",
+        "reason": "We frame in steel.",
+    },
+    "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
+    "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
+    "stop_booked": {"lot": LOT, "day": DAY},
+    "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
+    "treated": TREATED | {"lot": LOT, "office": FIRM},
+    "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
+    "in_force": {
+        "lot": LOT,
+        "number": "K7QM-2WHT-9RC",
+        "ends_on": date(2037, 3, 8),
+        "find": "https://portal.example.com/warranty",
+    },
+    "invitation": {"by": "Olive Reed", "kind": "builder"},
+    "reset": {},
+}
+KINDS = list(VALUES)
+
+
+def write(kind: str, /, **changed: Any) -> Any:
+    return LETTERS.write(kind, {"name": "Ada Quist", "link": LINK} | VALUES[kind] | changed)
+
+
+class Text(HTMLParser):
+    """The words of an HTML letter, its links, and any element that could fetch or run something."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.words, self.links, self.tags = "", [], set()
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        self.links += [value for name, value in attrs if name == "href"]
+
+    def handle_data(self, data: str) -> None:
+        self.words += data
+
+
+def kinds_in_acts() -> set[str]:
+    """The letter kinds that the acts name, read from their syntax trees."""
+    found = set()
+    for path in (ROOT / "portal" / "acts").glob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text())):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "").startswith("mail"):
+                named = [arg.value for arg in node.args[2:3] if isinstance(arg, ast.Constant)]
+                found |= set(named)
+    return found
+
+
+def test_there_is_a_letter_for_each_kind_that_acts_write_and_no_other() -> None:
+    files = {path.name.partition(".")[0] for path in (ROOT / "templates" / "letters").iterdir()}
+
+    assert kinds_in_acts() == set(KINDS) == files - {"layout"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_letter_has_one_line_of_subject_and_the_same_words_twice(kind: str) -> None:
+    letter = write(kind)
+
+    assert letter.subject
+    assert "\n" not in letter.subject
+    html = Text(letter.html)
+    paragraphs = [line for line in letter.text.splitlines() if line and line not in ("--", LINK)]
+    assert [line for line in paragraphs if line.rstrip(":") not in html.words] == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_letter_leads_to_its_page_and_fetches_nothing(kind: str) -> None:
+    letter = write(kind)
+
+    html = Text(letter.html)
+    assert LINK in letter.text
+    assert html.links == [LINK]
+    assert html.tags <= {"html", "head", "meta", "title", "body", "p", "a", "hr", "small"}
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if "lot" in VALUES[kind]])
+def test_what_people_typed_is_text_in_both(kind: str) -> None:
+    typed = "Lot <b>7</b> & {{ 7 * 7 }}"
+
+    letter = write(kind, lot=typed)
+
+    assert typed in letter.text
+    assert typed in Text(letter.html).words
+    assert "<b>" not in letter.html
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if VALUES[kind]])
+def test_a_value_that_is_missing_is_an_error_and_not_a_gap(kind: str) -> None:
+    with pytest.raises(UndefinedError):
+        LETTERS.write(kind, {"name": "Ada Quist", "link": LINK})
+
+
+@pytest.mark.parametrize(
+    ("kind", "shown"),
+    [
+        ("asked", "1,246.75 lineal feet"),
+        ("quote_sent", "$1,436.91"),
+        ("quote_sent", "March 27, 2027"),
+        ("quote_sent", "(555) 555-0110"),
+        ("quote_accepted", "PO 88"),
+        ("booked", "Tuesday, March 9, 2027"),
+        ("booked", "boxes covered"),
+        ("called_off", "Rain came in."),
+        ("treated", "$1,477.12, due on April 8, 2027"),
+        ("treated_office", "Wet plates."),
+        ("in_force", "K7QM-2WHT-9RC"),
+        ("in_force", "March 8, 2037"),
+    ],
+)
+def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) -> None:
+    assert shown in write(kind).text
+
+
+@pytest.mark.parametrize(
+    ("kind", "changed", "shown", "silent"),
+    [
+        ("booked", {"moved": True}, "is moved", "is booked"),
+        ("quote_accepted", {"purchase_order": ""}, "accepted", "Purchase order"),
+        ("called_off", {"link": ""}, "called off", "Open the lot"),
+        ("treated_office", {"problems": ""}, "No problems were noted", "Problems noted"),
+        ("in_force", {"ends_on": None}, "life of the structure", "last day"),
+        ("invitation", {"kind": "technician"}, "your stops", "prices for your lots"),
+    ],
+)
+def test_a_letter_says_only_what_holds(kind: str, changed: dict[str, Any], shown: str, silent: str) -> None:
+    letter = write(kind, **changed)
+
+    assert shown in letter.text
+    assert silent not in letter.text
+
+
+def test_a_name_that_breaks_lines_breaks_no_header() -> None:
+    letter = write("asked", lot="Lot 7\r\nBcc: everybody@example.org")
+
+    assert letter.subject == "A price is asked for: Lot 7 Bcc: everybody@example.org"
+
+
+def test_a_subject_fits_the_outbox_however_long_a_name_is() -> None:
+    letter = write("asked", lot="Lot 7, " * 80)
+
+    assert len(letter.subject) <= LONGEST_SUBJECT
+    assert letter.subject.endswith("…")
