@@ -46,7 +46,8 @@ TEXTS = {
 }  # fmt: skip
 
 
-def _check(asked: LotAsked) -> None:
+def check(asked: LotAsked) -> None:
+    """Whether the lot beside its house can be asked for. Raises `BadInput` with all that is wrong."""
     problems: list[Problem] = []
     for field, (longest, needed) in TEXTS.items():
         value = getattr(asked, field)
@@ -62,7 +63,7 @@ def _check(asked: LotAsked) -> None:
 def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
     """Ask for a price for a new lot; answers the lot's id. Raises `BadInput`."""
     must_be(who, "builder")
-    _check(asked)
+    check(asked)
 
     def do(work: Work) -> dict[str, Any]:
         assert who.company_id and who.person_id
@@ -107,7 +108,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
     An approved quote goes back to be checked, because what was approved is no longer what it says.
     """
     must_be(who, "builder", "office")
-    _check(asked)
+    check(asked)
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         revision = speaking_revision(work, lot.id)
@@ -129,7 +130,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
 def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked) -> None:
     """A builder asks again after a quote was sent, lapsed or declined: a revision begins."""
     must_be(who, "builder")
-    _check(asked)
+    check(asked)
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         revision = speaking_revision(work, lot.id)

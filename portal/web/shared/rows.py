@@ -13,10 +13,16 @@ from markupsafe import Markup
 from portal.acts.sheet import InvoiceView
 from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
 from portal.core.pricing.offer import LABELS
+from portal.formats import Formats
 from portal.web.shared import words
 from portal.web.shared.pages import reads, told
 
 Rows = list[list[Any]]
+
+
+def shown() -> Formats:
+    """How this reader reads amounts and days."""
+    return reads()
 
 
 def feet(value: Any) -> str:

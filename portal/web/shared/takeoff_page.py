@@ -13,7 +13,7 @@ from flask import request
 from flask_babel import gettext
 from markupsafe import Markup
 
-from portal.acts import estimating
+from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
 from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
@@ -75,11 +75,16 @@ class TakeoffPage:
             self.add(tuple(p for p in bad.problems if not drawn or house_problems.is_typed(p, self.house)))
 
     def check_lot(self) -> None:
-        """What the lot's own fields cannot be read as."""
+        """What the lot's own fields cannot be read as, and before sending what they lack."""
         self.lot.validate()
         for name, sentences in self.lot.errors.items():
             for says in sentences:
                 self._say(str(name), str(says), f"{self.lot[name].label.text}: {says}")
+        if self.pressed == "send":
+            try:
+                asking.check(self.asked())
+            except BadInput as bad:
+                self.add(bad.problems)
 
     def add(self, problems: tuple[Problem, ...]) -> None:
         """Problems beside their fields: of the lot by their name, of the house by their path. Each once."""
