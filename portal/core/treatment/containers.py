@@ -79,7 +79,7 @@ class Shelf:
         best: tuple[int, int, int, Counts] | None = None
         while waiting:
             entry = heapq.heappop(waiting)
-            premium, extra, taken, size, _ = entry
+            premium, _, taken, size, _ = entry
             if best and (premium > best[0] or (premium == best[0] and best[1] == 0)):
                 break
             remainder = size % self._size
