@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import html
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from html.parser import HTMLParser
 
 from flask import Flask
 from flask.testing import FlaskClient
@@ -42,21 +43,79 @@ def make_visits(house: House, *, csrf: bool = False) -> Visits:
 
 def text_of(answer: TestResponse) -> str:
     """What a page says: without tags, spaces closed up."""
-    bare = re.sub(r"<[^>]*>", " ", answer.get_data(as_text=True))
-    return " ".join(html.unescape(bare).split())
+    return _bare(answer.get_data(as_text=True))
 
 
-def value_of(answer: TestResponse, name: str) -> str:
-    """The value of the first field of this name."""
-    page = answer.get_data(as_text=True)
-    for tag in re.findall(r"<input\b[^>]*>", page):
-        if f'name="{name}"' in tag:
-            found = re.search(r'value="([^"]*)"', tag)
-            return html.unescape(found[1]) if found else ""
-    raise AssertionError(f"no field {name}")
+def _bare(markup: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", markup)).split())
 
 
 def error_at(answer: TestResponse, name: str) -> str:
-    """The words that stand beside the field of this id; nothing where it has no error."""
-    found = re.search(rf'id="{re.escape(name)}-error">(.*?)</p>', answer.get_data(as_text=True), re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", found[1])).split()) if found else ""
+    """The words beside the field of this name; nothing where it has no error."""
+    ident = name.replace("[", "-").replace("]", "").replace(".", "-")
+    page = answer.get_data(as_text=True)
+    found = re.search(rf'id="{re.escape(ident)}-error">(.*?)</p>', page, re.DOTALL)
+    return _bare(found[1]).removeprefix("Error:").strip() if found else ""
+
+
+def form_of(answer: TestResponse, action: str) -> dict[str, str]:
+    """What a browser would send of the form whose action ends like this, before anything is typed."""
+    reader = _FormReader(action)
+    reader.feed(answer.get_data(as_text=True))
+    assert reader.found, f"no form {action}"
+    return reader.values
+
+
+def press(client: FlaskClient, lot_id: str, act: str, sheet: str = "quote", **typed: str) -> TestResponse:
+    """In the office: open a sheet, fill in the form of an act, and send it."""
+    page = client.get(f"/office/lots/{lot_id}/{sheet}")
+    form = form_of(page, f"/office/lots/{lot_id}/{act}")
+    name = act.partition("/")[0]
+    form |= {f"{name}-{key}": value for key, value in typed.items()}
+    return client.post(f"/office/lots/{lot_id}/{act}", data=form)
+
+
+@dataclass
+class _FormReader(HTMLParser):
+    action: str
+    values: dict[str, str] = field(default_factory=dict)
+    found: bool = False
+    inside: bool = False
+    select: str = ""
+    textarea: str = ""
+
+    def __post_init__(self) -> None:
+        super().__init__()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        had = dict(attrs)
+        if tag == "form":
+            self.inside = (had.get("action") or "").endswith(self.action)
+            self.found |= self.inside
+        if not self.inside:
+            return
+        name, value = had.get("name") or "", had.get("value") or ""
+        if tag == "input" and name and (had.get("type") not in ("radio", "checkbox") or "checked" in had):
+            self.values[name] = value
+        elif tag == "select":
+            self.select = name
+            self.values[name] = ""
+        elif tag == "option" and self.select and "selected" in had:
+            self.values[self.select] = value
+        elif tag == "textarea":
+            self.textarea = name
+            self.values[name] = ""
+
+    def handle_data(self, data: str) -> None:
+        if self.inside and self.textarea:
+            # A browser drops the line break that stands right behind the opening tag.
+            first = not self.values[self.textarea]
+            self.values[self.textarea] += data.removeprefix("\r").removeprefix("\n") if first else data
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "form":
+            self.inside = False
+        elif tag == "select":
+            self.select = ""
+        elif tag == "textarea":
+            self.textarea = ""

@@ -13,6 +13,7 @@ from portal.acts.treating import Stop
 from portal.core.documents import WallAsQuoted
 from portal.core.treatment.evidence import READY, RESPIRATOR, earliest_second_coat
 from portal.core.words import Said
+from portal.web.shared import rows
 
 #: What an entry may hold: the names that the evidence is read by.
 _NAMES = re.compile(
@@ -37,6 +38,7 @@ class WallRow:
     """A stretch of wall in the entry. `second_from`: when its second coat may start; None while not known."""
 
     wall: WallAsQuoted
+    where: str
     found: str
     twice: bool
     second_from: datetime | None
@@ -57,6 +59,7 @@ class Shown:
 
     values: dict[str, str]
     walls: tuple[WallRow, ...]
+    coats: tuple[WallRow, ...]
     ready: dict[str, Said]
     batches: tuple[BatchRow, ...]
     clock: WallRow | None
@@ -73,7 +76,11 @@ def show(stop: Stop, typed: Mapping[str, str] | None, now: datetime, zone: tzinf
     crawl = {"respirator": RESPIRATOR} if stop.sheet.place.foundation == "crawl space" else {}
     wait = bool(clock and clock.second_from and clock.second_from > now)
     batches = _recipe(stop.sheet.estimate["product"]["batches"])
-    return Shown(values, walls, READY | crawl, batches, clock, wait, sum(1 for row in walls if not row.found))
+    # What is coated twice stands first, because it is sprayed first and dries while the rest is done.
+    coats = tuple(sorted(walls, key=lambda row: not row.twice))
+    return Shown(
+        values, walls, coats, READY | crawl, batches, clock, wait, sum(1 for row in walls if not row.found)
+    )
 
 
 def _known(stop: Stop) -> dict[str, str]:
@@ -88,13 +95,15 @@ def _wall(stop: Stop, wall: WallAsQuoted, values: Mapping[str, str], zone: tzinf
     found = values.get(f"found.{wall.key}", "")
     twice = (found or wall.status) == "sided"
     at = earliest_second_coat(values, wall.key, stop.sheet.product.dry_minutes) if twice else None
-    return WallRow(wall, found, twice, datetime.combine(stop.day, at, tzinfo=zone) if at else None)
+    return WallRow(
+        wall, rows.where(wall), found, twice, datetime.combine(stop.day, at, tzinfo=zone) if at else None
+    )
 
 
 def _recipe(batches: list[dict[str, Any]]) -> tuple[BatchRow, ...]:
-    rows, number = [], 1
+    found, number = [], 1
     for batch, alike in groupby(batches):
         count = len(list(alike))
-        rows.append(BatchRow(number, number + count - 1, batch))
+        found.append(BatchRow(number, number + count - 1, batch))
         number += count
-    return tuple(rows)
+    return tuple(found)

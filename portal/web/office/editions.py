@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response
 from portal.acts import editions as acts
 from portal.core.errors import BadInput, NotAllowed, Problem
 from portal.core.words import say
-from portal.web.office.edition_fields import FIELDS, KINDS, ROWS, document, filled, row_count, typed
+from portal.web.office.edition_fields import A_FOOT, FIELDS, KINDS, ROWS, document, filled, row_count, typed
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, fresh_once_key, page, summary
 
@@ -28,8 +28,9 @@ def rate_book() -> str:
         for kind, found in book.items()
     ]
     return page(
-        "office/rate_book.html", sections=sections, fields=FIELDS, rows=ROWS, today=today, owner=who().owner
-    )
+        "office/rate_book.html", sections=sections, fields=FIELDS, rows=ROWS, a_foot=A_FOOT, today=today,
+        owner=who().owner,
+    )  # fmt: skip
 
 
 def edition(kind: str) -> Answer:

@@ -71,8 +71,7 @@ class SheetForm(FlaskForm):
 def _typed(field: Field) -> str:
     typed = str((field.raw_data or [""])[0]).strip()
     if isinstance(field, SelectField):
-        found = [str(choice[1]) for choice in field.choices or () if str(choice[0]) == typed]
-        return found[0] if found else typed
+        return next((str(label) for value, label, *_rest in field.iter_choices() if value == typed), typed)
     return typed
 
 
@@ -132,7 +131,7 @@ class BookForm(SheetForm):
     """A technician and a day."""
 
     name = "book"
-    technician = SelectField(_("Technician"), choices=[], validate_choice=False)
+    technician = SelectField(_("Technician"), validate_choice=False)
     day = DayField(_("Day"))
     notes = TextAreaField(_("Notes for the technician"), filters=[stripped],
                           description=_("Gate code, where to park, who to ask for."))  # fmt: skip
@@ -171,7 +170,7 @@ class PayForm(SheetForm):
 
     name = "pay"
     amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
-    method = SelectField(_("How it was paid"), validate_choice=False, choices=[
+    method = SelectField(_("How it was paid"), validate_choice=False, choices=lambda: [
         ("", _("Choose")), ("check", _("Check")), ("bank transfer", _("Bank transfer")), ("cash", _("Cash")),
         ("other", _("Another way")),
     ])  # fmt: skip

@@ -39,9 +39,10 @@ def show(lot_id: str, sheet: str = "", typed: SheetForm | None = None, changed_b
     found = sheets.sheet(parts(), who(), lot_id)
     name = sheet or lot_pages.sheet_reached(found)
     shown = {form.name: form for form in forms_for(found, name)}
-    if typed is not None:
-        typed.offered = typed.name in shown
+    if typed is not None and typed.name in shown:
         shown[typed.name] = typed
+    elif typed is not None:
+        typed.offered = False
     revision = request.args.get("revision", type=int)
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,

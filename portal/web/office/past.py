@@ -8,8 +8,7 @@ from typing import Any
 from flask_babel import lazy_gettext as _
 
 from portal.acts.sheet import HistoryLine
-from portal.web.shared import rows
-from portal.web.shared.pages import told
+from portal.web.shared.pages import reads, told
 
 #: What a line of history may carry beside its subject.
 DETAILS = {
@@ -24,7 +23,7 @@ SHORT = 16
 
 def past(lines: Iterable[HistoryLine]) -> list[dict[str, Any]]:
     """Lines for the page, newest first."""
-    shown = rows.shown()
+    shown = reads()
     return [
         {"when": shown.moment(line.at), "who": line.by, "what": told(line.verb), "subject": line.subject,
          "details": _details(line)}
@@ -39,7 +38,7 @@ def _details(line: HistoryLine) -> list[tuple[Any, str]]:
 
 
 def _said(key: str, value: Any) -> str:
-    shown = rows.shown()
+    shown = reads()
     if key in AMOUNTS:
         return shown.money(str(value))
     if key in DAYS:

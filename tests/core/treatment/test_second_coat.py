@@ -17,7 +17,7 @@ from portal.core.treatment.evidence import earliest_second_coat, second_coat_fro
 def test_drying_is_counted_from_the_end_of_the_first_coat_and_never_rounded_off(
     dry_minutes: str, earliest: tuple[int, int]
 ) -> None:
-    ended = datetime(2027, 5, 4, 9, 5)  # noqa: DTZ001  the rule adds minutes, in whatever zone
+    ended = datetime(2027, 5, 4, 9, 5)
 
     assert second_coat_from(ended, Decimal(dry_minutes)).time() == time(*earliest)
 
