@@ -56,8 +56,7 @@ def restage(work: Work, lot: Any) -> None:
         lot.price = str(invoice.total)
     elif revision is not None and revision.total is not None:
         lot.price = str(revision.total)
-    lot.changed_at = work.now
-    work.session.flush()
+    lots.touch(work, lot)
 
 
 def place_of(lot: Any) -> Place:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sqlalchemy import func, select
+from sqlalchemy.orm.attributes import flag_modified
 
 from portal.core.errors import NotFound
 from portal.store.tables import Lot, Subdivision, Takeoff
@@ -28,6 +29,13 @@ def locked(work: Work, lot_id: str) -> Lot:
     if found is None:
         raise NotFound("lot", lot_id)
     return found
+
+
+def touch(work: Work, lot: Lot) -> None:
+    """Mark the lot changed now: its version goes up even where nothing that it shows is different."""
+    lot.changed_at = work.now
+    flag_modified(lot, "changed_at")
+    work.session.flush()
 
 
 def subdivision_named(work: Work, company_id: str, name: str) -> Subdivision:

@@ -435,3 +435,15 @@ def house(request: pytest.FixtureRequest) -> House:
     found = request.getfixturevalue(wanted)
     assert isinstance(found, House)
     return found
+
+
+@pytest.fixture
+def new_house(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[..., House]:
+    """Makes a furnished house of one's own: `new_house(url, moment=..., demo=...)`."""
+
+    def make(url: str, **options: Any) -> House:
+        house = make_house(url, tmp_path, **options)
+        request.addfinalizer(house.parts.store.engine.dispose)
+        return house
+
+    return make
