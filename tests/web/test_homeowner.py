@@ -1,0 +1,131 @@
+"""A homeowner finds the record with two things that go together, and sees the promise and nothing else."""
+
+from __future__ import annotations
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from portal.acts import covering
+from tests.parts.house import TERMS
+from tests.web.visits import Visits, form_of, text_of
+
+
+@pytest.fixture
+def browser(visits: Visits) -> FlaskClient:
+    """A browser in which nobody is signed in."""
+    return visits.by(None)
+
+
+def find(browser: FlaskClient, number: str, house_number: str) -> TestResponse:
+    """Send the form."""
+    return browser.post("/warranty", data={"number": number, "house_number": house_number})
+
+
+def test_number_and_house_number_lead_to_the_record(browser: FlaskClient, visits: Visits) -> None:
+    lot_id = visits.house.paid(house_number="12-B")
+    number = visits.house.warranty(lot_id).number
+    found = find(browser, number.lower().replace("-", " "), "12b")
+    assert found.status_code == 302
+    assert number in text_of(browser.get(found.location))
+
+
+def test_a_wrong_number_and_a_wrong_house_number_are_answered_alike(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    lot_id = visits.house.paid(house_number="214")
+    number = visits.house.warranty(lot_id).number
+    said = []
+    for typed in ((number, "215"), ("2222-2222-229", "214"), ("no number", "214"), ("", ""), (number, "")):
+        answer = find(browser, *typed)
+        assert answer.status_code == 404
+        assert [form_of(answer, "")[name] for name in ("number", "house_number")] == list(typed)
+        said.append(text_of(answer))
+    assert len(set(said)) == 1 and "No such pair is known" in said[0]
+
+
+def test_after_a_few_wrong_tries_the_page_says_how_long_to_wait_and_keeps_what_was_typed(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    lot_id = visits.house.paid(house_number="214")
+    number = visits.house.warranty(lot_id).number
+    answers = [find(browser, number, str(n)) for n in range(6)]
+    assert [answer.status_code for answer in answers] == [404] * 5 + [429]
+    wait = int(answers[-1].headers["Retry-After"])
+    assert f"Too many tries. Wait {wait} seconds" in text_of(answers[-1])
+    assert form_of(answers[-1], "")["number"] == number
+    visits.house.clock.pass_by(seconds=wait)
+    assert find(browser, number, "214").status_code == 302
+
+
+def record(browser: FlaskClient, visits: Visits, lot_id: str) -> TestResponse:
+    """The page that the QR of a lot leads to."""
+    link = visits.house.warranty(lot_id).link
+    return browser.get(link.removeprefix(visits.house.settings.base_url))
+
+
+def test_the_record_says_what_was_treated_when_with_what_and_for_how_long(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    said = text_of(record(browser, visits, visits.house.paid()))
+    assert (
+        "South side, Main floor 57.00 ft siding on 2" in said
+        and "North side, Main floor 57.00 ft open 1" in said
+    )
+    assert "Interior walls 128.00 ft" in said and "All walls 296.00 ft" in said
+    assert "on May 4, 2027" in said and "Borate concentrate A" in said and "00000-00" in said
+    assert "In force from May 4, 2027 through May 3, 2037." in said
+    assert "Treating again." in said and "Wood cut afterward." in said
+    assert "Trestle Wood Care" in said and "555-0107" in said and "The office's own promise." in said
+
+
+def test_the_record_says_nothing_of_price_or_of_people(browser: FlaskClient, visits: Visits) -> None:
+    page = record(browser, visits, visits.house.paid(purchase_order="PO-771")).get_data(as_text=True)
+    for hidden in ("$", "Harriet", "Wendell", "Harrow", "PO-771", "INV-", "Q-2027"):
+        assert hidden not in page, hidden
+
+
+def test_a_held_warranty_is_not_yet_in_force_and_has_no_certificate(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    lot_id = visits.house.treated()
+    answer = record(browser, visits, lot_id)
+    assert "not yet in force" in text_of(answer) and "certificate.pdf" not in answer.get_data(as_text=True)
+    link = visits.house.warranty(lot_id).link.removeprefix(visits.house.settings.base_url)
+    assert browser.get(f"{link}/certificate.pdf").status_code == 404
+
+
+def test_the_certificate_comes_with_the_warranty(browser: FlaskClient, visits: Visits) -> None:
+    lot_id = visits.house.paid()
+    page = record(browser, visits, lot_id).get_data(as_text=True)
+    link = visits.house.warranty(lot_id).link.removeprefix(visits.house.settings.base_url)
+    assert f'href="{link}/certificate.pdf"' in page
+    assert browser.get(f"{link}/certificate.pdf").mimetype == "application/pdf"
+
+
+def test_an_expired_and_a_void_warranty_say_so(browser: FlaskClient, visits: Visits) -> None:
+    house = visits.house
+    void = house.paid(name="Lot 1")
+    covering.make_void(house.parts, house.owner, void, "Framing was cut and replaced.")
+    said = record(browser, visits, void)
+    assert "It is void. The reason: Framing was cut and replaced." in text_of(said)
+    assert "certificate.pdf" not in said.get_data(as_text=True)
+    lot_id = house.paid(name="Lot 2")
+    house.clock.pass_by(days=365 * 10 + 5)
+    assert "has expired" in text_of(record(browser, visits, lot_id))
+
+
+@pytest.mark.parametrize(
+    "address", ["/warranty", "/warranty/nothing-like-it", "/warranty/nothing-like-it/certificate.pdf"]
+)
+def test_nothing_here_is_to_be_indexed(browser: FlaskClient, address: str) -> None:
+    assert "noindex" in browser.get(address).headers["X-Robots-Tag"]
+
+
+def test_a_link_that_is_none_is_not_there(browser: FlaskClient) -> None:
+    assert browser.get("/warranty/nothing-like-it").status_code == 404
+
+
+def test_a_warranty_for_the_life_of_the_house_has_no_last_day(browser: FlaskClient, visits: Visits) -> None:
+    visits.house.enter("terms", TERMS | {"years": None})
+    assert "for as long as the house stands" in text_of(record(browser, visits, visits.house.paid()))
