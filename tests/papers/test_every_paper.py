@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import logging
 import os
 import subprocess
 import sys
@@ -134,6 +135,20 @@ def test_the_same_document_gives_the_same_bytes_in_any_process_and_order() -> No
         return sorted(said.stdout.strip("[]\n").split(", "))
 
     assert run("KINDS", "1") == run("KINDS[::-1]", "2")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_press_has_nothing_to_complain_of(
+    papers: Papers, kind: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    logger = logging.getLogger("weasyprint")
+    logger.addHandler(caplog.handler)
+    try:
+        make(papers, kind)
+    finally:
+        logger.removeHandler(caplog.handler)
+
+    assert [record.getMessage() for record in caplog.records if record.levelno >= logging.WARNING] == []
 
 
 def test_a_paper_made_again_is_the_same(papers: Papers) -> None:

@@ -53,6 +53,7 @@ def test_a_quote_says_all_its_figures(papers: Papers) -> None:
         money(quote.clause_cap),
         "$0.60 a foot",
         "$0.25 a foot",
+        "minimum charge of $395.00",
         quote.product.name,
         quote.product.registration,
         quote.product.active_ingredient,
@@ -278,6 +279,17 @@ def test_an_invoice_explains_each_difference_by_its_wall(papers: Papers) -> None
             for amount in (owed.subtotal, -owed.discount, owed.tax, owed.total, invoice.quoted.total)
         ),
     )
+
+
+def test_an_invoice_says_what_counts_toward_the_minimum_charge(papers: Papers) -> None:
+    small = documents.house(documents.level(outline={"by": "measured", "length": 100}, siding="open"))
+    invoice = documents.invoice(documents.quote(small), {"1.1.all": "sided"})
+
+    content = papers.make("invoice", invoice, {})
+
+    assert [line.key for line in invoice.differences] == ["1.1.all", "minimum"]
+    counted = invoice.differences[1]
+    assert not missing(content, "$395.00", f"{counted.label}. {counted.why} {money(counted.amount)}")
 
 
 def test_an_invoice_as_quoted_says_nothing_of_differences(papers: Papers) -> None:

@@ -34,8 +34,8 @@ from portal.core.documents import (
 )
 from portal.core.estimate import answer, estimate
 from portal.core.money.amount import cents, rounded
-from portal.core.pricing.clause import differences, most_it_can_come_to
-from portal.core.pricing.offer import offer_from, owed
+from portal.core.pricing.clause import Agreed, most_it_can_come_to, settle
+from portal.core.pricing.offer import LABELS, offer_from, owed
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
 
@@ -172,6 +172,7 @@ def quote(
         "offer": offer_from(told["price"], extras, Decimal(3), Decimal("8.25")),
         "clause_per_foot": second,
         "clause_unwrap_per_foot": unwrap,
+        "minimum": Decimal("395.00"),
         "clause_cap": most_it_can_come_to(walls, second),
         "product": EDITION,
         "terms": TERMS,
@@ -282,18 +283,19 @@ def invoice(
     of = of or quote()
     walls = {wall.key: wall for wall in of.walls}
     status = {wall.key: (found or {}).get(wall.key, wall.status) for wall in of.walls}
+    by_foot = [line for line in of.offer.lines if line.what not in ("extra", "minimum")]
+    charged = sum((line.amount for line in by_foot), Decimal(0))
+    agreed = Agreed(of.clause_per_foot, of.clause_unwrap_per_foot, of.clause_cap, charged, of.minimum)
     lines = tuple(
         DifferenceLine(
             d.key,
-            f"{walls[d.key].label}, {walls[d.key].story}",
+            f"{walls[d.key].label}, {walls[d.key].story}" if d.key in walls else str(LABELS[d.key]),
             str(d.why),
             rounded(d.feet, 2),
             d.rate,
             d.amount,
         )
-        for d in differences(
-            [_Wall(w) for w in of.walls], status, of.clause_per_foot, of.clause_unwrap_per_foot, Decimal(0)
-        )
+        for d in settle([_Wall(w) for w in of.walls], status, agreed)
     )
     values: dict[str, Any] = {
         "number": "INV-2027-0009",
