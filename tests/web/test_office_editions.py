@@ -87,9 +87,9 @@ def test_bands_are_entered_as_rows_and_empty_rows_are_left_out(visits: Visits, o
     ("kind", "path", "typed", "said"),
     [
         ("rates", "rates.bands[0].per_foot", "cheap", "must be a number"),
-        ("rates", "rates.bands[1].up_to_feet", "200", "bands ascend"),
+        ("rates", "rates.bands[1].up_to_feet", "200", "Bands ascend"),
         ("rates", "rates.bands[0].up_to_feet", "", "must be a number"),
-        ("rates", "rates.bands[2].up_to_feet", "5000", "the last band has no end"),
+        ("rates", "rates.bands[2].up_to_feet", "5000", "The last band has no end"),
         ("rates", "rates.tax_percent", "101", "must not be over 100"),
         ("rates", "rates.minimum", "-1", "must not be under 0"),
         ("rates", "rates.currency", "dollars", "three capital letters"),

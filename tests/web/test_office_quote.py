@@ -104,6 +104,22 @@ def test_of_two_office_people_the_second_is_told_and_keeps_what_was_typed(
     assert revision is not None and [extra.label for extra in revision.extras] == ["First", "Second"]
 
 
+def test_a_mistake_does_not_let_one_write_over_what_somebody_else_did_in_the_meantime(
+    visits: Visits, office: FlaskClient
+) -> None:
+    house, lot_id = visits.house, visits.house.to_check()
+    late = form_of(office.get(f"/office/lots/{lot_id}/quote"), "/extra")
+    house.clock.pass_by(seconds=1)
+    press(visits.by(house.owner), lot_id, "extra", label="First", reason="Was first", amount="10")
+
+    late |= {"extra-label": "Second", "extra-reason": "Was second", "extra-amount": "x"}
+    wrong = office.post(f"/office/lots/{lot_id}/extra", data=late)
+    mended = form_of(wrong, "/extra") | {"extra-amount": "20"}
+
+    assert wrong.status_code == 422
+    assert office.post(f"/office/lots/{lot_id}/extra", data=mended).status_code == 409
+
+
 def test_what_was_typed_is_shown_where_its_form_is_gone(visits: Visits, office: FlaskClient) -> None:
     house, lot_id = visits.house, visits.house.to_check()
     late = form_of(office.get(f"/office/lots/{lot_id}/quote"), "/extra")

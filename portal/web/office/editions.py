@@ -12,7 +12,8 @@ from werkzeug.wrappers import Response
 from portal.acts import editions as acts
 from portal.core.errors import BadInput, NotAllowed, Problem
 from portal.core.words import say
-from portal.web.office.edition_fields import A_FOOT, FIELDS, KINDS, ROWS, document, filled, row_count, typed
+from portal.web.office.edition_fields import A_FOOT, FIELDS, KINDS, ROWS
+from portal.web.office.edition_values import document, filled, label_of, row_count, typed
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, fresh_once_key, page, summary
 
@@ -46,7 +47,7 @@ def edition(kind: str) -> Answer:
         entered = _day(values["first_day"]), document(kind, values), request.form.get("once_key", "")
         number = acts.enter(parts(), who(), kind, *entered)
     except BadInput as bad:
-        return _form(kind, values, beside(bad)), 422
+        return _form(kind, values, _capital(beside(bad))), 422
     flash(_("%(kind)s, edition %(number)s is entered.", kind=KINDS[kind], number=number))
     return redirect(url_for("office.rate_book"))
 
@@ -59,9 +60,15 @@ def _day(text: str) -> date:
         raise BadInput([Problem("first_day", says)]) from None
 
 
+def _capital(errors: dict[str, list[str]]) -> dict[str, list[str]]:
+    """The engine says its sentences in the middle of a line; beside a field they begin one."""
+    return {at: [says[:1].upper() + says[1:] for says in sentences] for at, sentences in errors.items()}
+
+
 def _form(kind: str, values: dict[str, str], errors: dict[str, list[str]]) -> str:
     known: Any = request.form.get("once_key") or fresh_once_key()
+    problems = [(at, f"{label_of(kind, at)}: {says}") for at, says in summary(errors)]
     return page(
         "office/edition.html", kind=kind, name=KINDS[kind], fields=FIELDS[kind], rows=ROWS.get(kind),
-        values=values, count=row_count(kind, values), errors=errors, problems=summary(errors), once=known,
+        values=values, count=row_count(kind, values), errors=errors, problems=problems, once=known,
     )  # fmt: skip

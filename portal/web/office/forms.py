@@ -59,7 +59,7 @@ class SheetForm(FlaskForm):
 
     def wrong(self) -> list[tuple[str, str]]:
         """Every problem with the id of its field, for the summary."""
-        beside = [(field.id, str(says)) for field in self for says in field.errors]
+        beside = [(field.id, f"{field.label.text}: {says}") for field in self for says in field.errors]
         return [("", str(says)) for says in self.form_errors] + beside
 
     def typed(self) -> list[tuple[Any, str]]:

@@ -39,10 +39,14 @@ def show(lot_id: str, sheet: str = "", typed: SheetForm | None = None, changed_b
     found = sheets.sheet(parts(), who(), lot_id)
     name = sheet or lot_pages.sheet_reached(found)
     shown = {form.name: form for form in forms_for(found, name)}
-    if typed is not None and typed.name in shown:
-        shown[typed.name] = typed
-    elif typed is not None:
-        typed.offered = False
+    for form in shown.values():
+        form.version.data = str(found.version)
+    if typed is not None:
+        typed.offered = typed.name in shown
+        # Until a person was told that somebody else was first, a form keeps the version it was filled in at.
+        if changed_by is not None:
+            typed.version.data = str(found.version)
+        shown |= {typed.name: typed} if typed.offered else {}
     revision = request.args.get("revision", type=int)
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
