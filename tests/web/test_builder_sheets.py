@@ -84,7 +84,7 @@ def test_what_the_office_still_works_on_is_not_the_builder_s_to_see(
 def test_a_quote_shows_its_lines_the_extra_s_reason_and_the_siding_clause(
     browser: FlaskClient, visits: Visits
 ) -> None:
-    """Clause by hand: north 57 ft and west 27 ft open, east 27 ft wrapped, at $0.60: 34.20 + 16.20 + 16.20."""
+    """The clause by hand: north 57, west 27 and east 27 ft, not sided, at $0.60: 34.20 + 16.20 + 16.20."""
     house = visits.house
     lot_id = house.to_check()
     quoting.add_extra(
