@@ -10,7 +10,7 @@ from typing import Any
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.trail import note, once
 from portal.core.documents import Firm, ProductEdition, Terms
-from portal.core.errors import BadInput, Problem
+from portal.core.errors import BadInput, NotFound, Problem
 from portal.core.fields import Problems, whole
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
@@ -57,7 +57,8 @@ class InForce:
         """The terms as papers print them."""
         entered = self.terms.document
         return Terms(
-            edition=self.terms.number, title=entered["title"], years=entered["years"],
+            edition=self.terms.number, title=entered["title"],
+            years=None if entered["years"] is None else int(entered["years"]),
             covers=tuple(entered["covers"]), voids=tuple(entered["voids"]), ask=entered["ask"],
             notice=entered["notice"], release=entered["release"],
         )  # fmt: skip
@@ -135,6 +136,8 @@ REQUIRED = {
 
 def check(kind: str, document: dict[str, Any]) -> None:
     """Refuse an edition that the engine or the papers could not use. Raises `BadInput`."""
+    if kind not in quotes.EDITION_KINDS:
+        raise NotFound("edition", kind)
     missing = [key for key in REQUIRED.get(kind, ()) if key not in document or document[key] == ""]
     if missing:
         raise BadInput([Problem(key, say("This is missing.")) for key in missing])

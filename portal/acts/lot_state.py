@@ -9,16 +9,17 @@ from portal.core.documents import Builder, Place
 from portal.core.errors import NotFound, Overtaken
 from portal.core.history import VERBS
 from portal.core.journey import stage_of
-from portal.store import jobs, lots, owed, quotes, trail, warranties
+from portal.store import files, lots, quotes, trail
 from portal.store.transaction import Work
 
 
 def lot_for(work: Work, who: Actor, lot_id: str) -> Any:
     """The lot, where it is this person's to see. Another builder's lot is not there at all."""
-    return _if_own(who, lots.lot(work, lot_id))
+    return if_own(who, lots.lot(work, lot_id))
 
 
-def _if_own(who: Actor, lot: Any) -> Any:
+def if_own(who: Actor, lot: Any) -> Any:
+    """The lot, where it is this person's. Raises `NotFound`."""
     if who.kind in ("office", "system") or (who.kind == "builder" and who.company_id == lot.company_id):
         return lot
     raise NotFound("lot", lot.id)
@@ -26,7 +27,7 @@ def _if_own(who: Actor, lot: Any) -> Any:
 
 def lot_to_change(work: Work, who: Actor, lot_id: str, version: int | None = None) -> Any:
     """The lot, held against other writers. Raises `Overtaken` where it changed since `version` was read."""
-    lot = _if_own(who, lots.locked(work, lot_id))
+    lot = if_own(who, lots.locked(work, lot_id))
     if version is not None and lot.version != version:
         lines = trail.history_of(work, lot_id, limit=1)
         raise Overtaken("lot", lines[0].by, VERBS[lines[0].verb]) if lines else Overtaken("lot")
@@ -44,18 +45,12 @@ def speaking_revision(work: Work, lot_id: str) -> Any:
 
 def restage(work: Work, lot: Any) -> None:
     """Derive the lot's stage anew, and mark it changed: called at the end of every act on a lot."""
-    revision = speaking_revision(work, lot.id)
-    job = jobs.job_of(work, lot.id)
-    invoice = owed.invoice_of(work, lot.id)
-    warranty = warranties.warranty_of(work, lot.id)
-    states = [row.state if row else None for row in (revision, job, invoice, warranty)]
-    lot.stage = stage_of(*states)
-    ending = {"sent": revision and revision.expires_on, "in force": warranty and warranty.ends_on}
-    lot.holds_until = ending.get(lot.stage)
-    if invoice is not None:
-        lot.price = str(invoice.total)
-    elif revision is not None and revision.total is not None:
-        lot.price = str(revision.total)
+    stands = files.standing(work, lot.id)
+    lot.stage = stage_of(stands.quote, stands.job, stands.invoice, stands.warranty)
+    lot.holds_until = {"sent": stands.expires_on, "in force": stands.ends_on}.get(lot.stage)
+    price = stands.billed if stands.billed is not None else stands.offered
+    if price is not None:
+        lot.price = str(price)
     lots.touch(work, lot)
 
 

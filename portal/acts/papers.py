@@ -9,6 +9,7 @@ import msgspec
 
 from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
     FieldSheet,
     InvoiceDocument,
@@ -59,29 +60,28 @@ class PaperRow:
     name: str
 
 
+def papers_on(lot: LotSheet, who: Actor) -> tuple[PaperRow, ...]:
+    """The papers of a lot's sheet that this person may have, in the order of the sheets."""
+    rows = []
+    for revision in reversed(lot.revisions):
+        if revision.frozen:
+            rows.append(PaperRow("quote", revision.number, revision.title))
+        if revision.state == "accepted":
+            rows.append(PaperRow("acceptance", revision.number, revision.title))
+    if who.kind == "office" and lot.job is not None and lot.job.day is not None:
+        rows.append(PaperRow("field-sheet", None, lot.job.number))
+    if lot.record is not None:
+        rows.append(PaperRow("treatment-record", None, lot.record.number))
+    if lot.invoice is not None:
+        rows.append(PaperRow("invoice", None, lot.invoice.document.number))
+    if lot.warranty is not None and _has_certificate(lot.warranty):
+        rows.append(PaperRow("certificate", None, lot.warranty.number))
+    return tuple(rows)
+
+
 def papers_of(parts: Parts, who: Actor, lot_id: str) -> tuple[PaperRow, ...]:
-    """The papers of a lot that this person may have, in the order of the sheets."""
-    with parts.store.reading() as work:
-        lot = lot_for(work, who, lot_id)
-        rows = []
-        quote = quotes.quote_of(work, lot.id)
-        for revision in reversed(quotes.revisions(work, quote.id) if quote else []):
-            title = f"{revision.quote.number} rev. {revision.number}"
-            if revision.document is not None:
-                rows.append(PaperRow("quote", revision.number, title))
-            if revision.state == "accepted":
-                rows.append(PaperRow("acceptance", revision.number, title))
-        job, record = jobs.job_of(work, lot.id), jobs.record_of(work, lot.id)
-        if who.kind == "office" and job is not None and job.sheet:
-            rows.append(PaperRow("field-sheet", None, job.number))
-        if record is not None:
-            rows.append(PaperRow("treatment-record", None, record.number))
-        invoice, warranty = owed.invoice_of(work, lot.id), warranties.warranty_of(work, lot.id)
-        if invoice is not None:
-            rows.append(PaperRow("invoice", None, invoice.number))
-        if warranty is not None and _has_certificate(warranty):
-            rows.append(PaperRow("certificate", None, warranty.number))
-        return tuple(rows)
+    """The same, of a lot."""
+    return papers_on(sheet(parts, who, lot_id), who)
 
 
 def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[str, tuple[PaperRow, ...]]:

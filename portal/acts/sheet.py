@@ -9,7 +9,7 @@ from typing import Any
 
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
-from portal.acts.lot_state import lot_for, place_of
+from portal.acts.lot_state import if_own, place_of
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts
 from portal.acts.treating import record_document
@@ -17,7 +17,7 @@ from portal.core.documents import InvoiceDocument, Place, QuoteDocument, Treatme
 from portal.core.history import VERBS
 from portal.core.journey import sheet_states, state_on
 from portal.core.words import Said
-from portal.store import jobs, lots, owed, quotes, trail, warranties
+from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
@@ -168,18 +168,19 @@ class LotSheet:
 def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
     """The lot's sheet. Raises `NotFound` where it is not this person's."""
     with parts.store.reading() as work:
-        lot = lot_for(work, who, lot_id)
-        revisions = _revisions(parts, work, who, lot)
-        record = jobs.record_of(work, lot.id)
-        stage = state_on(lot.stage, lot.holds_until, parts.today())
+        found = files.lot_file(work, lot_id)
+        lot, record, today = if_own(who, found.lot), found.record, parts.today()
+        stage = state_on(lot.stage, lot.holds_until, today)
+        takeoff = _takeoff(work, lot)
         return LotSheet(
             id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=stage,
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
-            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(work, lot),
-            revisions=revisions, job=_job(work, lot), record=record_document(record) if record else None,
-            record_fingerprint=record.fingerprint if record else "", invoice=_invoice(parts, work, lot),
-            warranty=_warranty(parts, work, lot), history=_history(work, who, lot),
-            may_change=stage in ("asked", "to check", "approved"),
+            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=takeoff,
+            revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
+            record=record_document(record) if record else None,
+            record_fingerprint=record.fingerprint if record else "",
+            invoice=_invoice(work, found.invoice, today), warranty=_warranty(parts, found.warranty, today),
+            history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
         )  # fmt: skip
 
 
@@ -188,8 +189,7 @@ def _takeoff(work: Work, lot: Any) -> TakeoffView:
     return TakeoffView(row.edition, row.house, row.estimate, row.entered_by, row.entered_at)
 
 
-def _revisions(parts: Parts, work: Work, who: Actor, lot: Any) -> tuple[RevisionView, ...]:
-    quote = quotes.quote_of(work, lot.id)
+def _revisions(parts: Parts, work: Work, who: Actor, lot: Any, quote: Any) -> tuple[RevisionView, ...]:
     if quote is None:
         return ()
     rows = quotes.revisions(work, quote.id)
@@ -214,34 +214,31 @@ def _revision(parts: Parts, work: Work, lot: Any, row: Any) -> RevisionView:
     )  # fmt: skip
 
 
-def _job(work: Work, lot: Any) -> JobView | None:
-    row = jobs.job_of(work, lot.id)
+def _job(row: Any) -> JobView | None:
     if row is None:
         return None
     technician = row.technician.name if row.technician else ""
     return JobView(row.id, row.number, row.state, technician, row.technician_id, row.day, row.notes)
 
 
-def _invoice(parts: Parts, work: Work, lot: Any) -> InvoiceView | None:
-    row = owed.invoice_of(work, lot.id)
+def _invoice(work: Work, row: Any, today: date) -> InvoiceView | None:
     if row is None:
         return None
     came = owed.payments(work, row.id)
     paid = sum((p.amount for p in came), Decimal("0.00"))
     return InvoiceView(
         id=row.id, state=row.state, document=invoice_document(row), paid=paid, open=row.total - paid,
-        overdue=row.state in ("issued", "part paid") and row.due_on < parts.today(),
+        overdue=row.state in ("issued", "part paid") and row.due_on < today,
         payments=tuple(PaymentView(p.amount, p.method, p.reference, p.received_on,
         p.recorded_by) for p in came),
     )  # fmt: skip
 
 
-def _warranty(parts: Parts, work: Work, lot: Any) -> WarrantyView | None:
-    row = warranties.warranty_of(work, lot.id)
+def _warranty(parts: Parts, row: Any, today: date) -> WarrantyView | None:
     if row is None:
         return None
     return WarrantyView(
-        row.number, state_on(row.state, row.ends_on, parts.today()), row.reason, row.begins_on, row.ends_on,
+        row.number, state_on(row.state, row.ends_on, today), row.reason, row.begins_on, row.ends_on,
         warranty_document(row), parts.links.warranty(row.link_token),
     )  # fmt: skip
 
