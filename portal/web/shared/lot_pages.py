@@ -121,7 +121,7 @@ def lot_page(
         "title_rows": title_rows(lot, quote), "sheet_number": SHEETS.index(shown) + 1, "rows": rows,
         "drawings": sketch.drawings(house), "walls": sketch.walls_of(house),
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
-        "papers": paper_links(papers.papers_of(parts(), who(), lot.id), lot.id, paper_address),
+        "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "address": address,
     }  # fmt: skip
     return page(template, **values | more)
