@@ -171,11 +171,12 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
         found = files.lot_file(work, lot_id)
         lot, record, today = if_own(who, found.lot), found.record, parts.today()
         stage = state_on(lot.stage, lot.holds_until, today)
-        takeoff = _takeoff(work, lot)
+        # Held in a name of its own until the end: a draft then finds it without asking again.
+        takeoff = lots.newest_takeoff(work, lot.id)
         return LotSheet(
             id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=stage,
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
-            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=takeoff,
+            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(takeoff),
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
             record=record_document(record) if record else None,
             record_fingerprint=record.fingerprint if record else "",
@@ -184,8 +185,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
         )  # fmt: skip
 
 
-def _takeoff(work: Work, lot: Any) -> TakeoffView:
-    row = lots.newest_takeoff(work, lot.id)
+def _takeoff(row: Any) -> TakeoffView:
     return TakeoffView(row.edition, row.house, row.estimate, row.entered_by, row.entered_at)
 
 
