@@ -1,0 +1,1 @@
+"""Whole journeys in a browser, on the application as it is served."""

@@ -1,0 +1,39 @@
+"""Every page of every kind of user, looked over: reading, contrast, sizes, titles, the browser's own words."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import pytest
+
+from tests.journeys.conftest import Come, watched
+from tests.journeys.looking import complaints
+from tests.parts.demo import Demo
+from tests.parts.every_page import every_page, unvisited
+
+pytestmark = [pytest.mark.journey, pytest.mark.timeout(400)]
+
+
+def test_every_page_reads_fits_and_is_pressed_well_at_every_size_in_light_and_dark(
+    demo: Demo, come: Come
+) -> None:
+    visits = every_page(demo)
+    assert unvisited(demo.app(), visits) == set(), "these routes have no visit in tests/parts/every_page.py"
+    wrong: list[str] = []
+    titles: dict[tuple[str, str], set[str]] = defaultdict(set)
+
+    for who in dict.fromkeys(visit.who for visit in visits):
+        page = come(who)
+        said = watched(page)
+        for path in dict.fromkeys(visit.path for visit in visits if visit.who == who):
+            answer = page.goto(path)
+            assert answer is not None
+            found = complaints(page) + [f"the browser says: {line}" for line in said]
+            found += [] if answer.status == 200 else [f"answers {answer.status}"]
+            wrong += [f"{who} {path}: {complaint}" for complaint in found]
+            titles[who, page.title()].add(path.partition("?")[0])
+            said.clear()
+
+    alike = {title: paths for (_, title), paths in titles.items() if len(paths) > 1}
+    assert not wrong, "\n".join(wrong)
+    assert not alike

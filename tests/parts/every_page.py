@@ -1,0 +1,107 @@
+"""Every page of every kind of user in the demo, by address: what a sweep over all pages visits.
+
+A new route without a visit turns the sweeps red (`unvisited`), as does a visit to a page that is gone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from flask import Flask
+
+from portal.acts import outbox, people, sheet
+from tests.parts.demo import Demo
+
+SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
+EDITIONS = ("rates", "product", "crew", "terms", "firm")
+#: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
+NO_PAGES = {
+    "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
+    "homeowner.certificate",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A page: its route, who looks at it (a first name of the demo's, or nobody), its path."""
+
+    endpoint: str
+    who: str
+    path: str
+
+
+def every_page(demo: Demo) -> list[Visit]:
+    """All pages. The demo has somebody invited and every kind of link added to it."""
+    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo)]
+
+
+def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
+    """Routes that answer a GET with a page and are not visited; or are visited, and are not there."""
+    routes = {rule.endpoint for rule in app.url_map.iter_rules() if "GET" in (rule.methods or ())}
+    return (routes - NO_PAGES) ^ {visit.endpoint for visit in visits}
+
+
+def _front(demo: Demo) -> Iterator[Visit]:
+    odile = demo.person("Odile")
+    invited = people.invite(demo.parts, odile, "technician", "Juno Ashby", "juno@plumbline.example.com",
+                            certificate="CA-0612")  # fmt: skip
+    joining = demo.parts.tokens.make("invitation", {"person": invited, "turn": 0})
+    resetting = demo.parts.tokens.make("reset", {"person": odile.person_id, "turn": 1})
+    yield Visit("front.sign_in", "", "/sign-in")
+    yield Visit("front.forgot", "", "/forgot")
+    yield Visit("front.join", "", f"/join/{joining}")
+    yield Visit("front.reset", "", f"/reset/{resetting}")
+    yield Visit("front.letters", "", "/letters")
+    one_of_each = {letter.subject.split()[0]: letter.id for letter in outbox.letters(demo.parts)}
+    yield from (Visit("front.letter", "", f"/letters/{letter_id}") for letter_id in one_of_each.values())
+
+
+def _builder(demo: Demo) -> Iterator[Visit]:
+    yield Visit("builder.lots", "Harriet", "/lots")
+    yield Visit("builder.lots", "Harriet", "/lots?stage=pay")
+    yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
+    yield Visit("builder.ask", "Harriet", "/ask")
+    yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
+    yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
+    yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
+    yield from (Visit("builder.lot", "Bram", f"/lots/{demo.lot(12)}/{name}") for name in SHEETS)
+    for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
+        yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _office(demo: Demo) -> Iterator[Visit]:
+    for endpoint, path in (
+        ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
+        ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
+        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
+    ):  # fmt: skip
+        yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield Visit("office.rate_book", "Terrence", "/office/rates")
+    yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
+    yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
+    of_stage = {"quote": (11, 10, 7, 9), "treatment": (6, 5, 4), "invoice": (4, 3), "warranty": (2,)}
+    shown = [*product((1, 12), SHEETS), *((n, name) for name, lots in of_stage.items() for n in lots)]
+    for number, name in shown:
+        yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
+
+
+def _field(demo: Demo) -> Iterator[Visit]:
+    yield Visit("field.stops", "Wendell", "/stops")
+    yield from (Visit("field.stop", "Wendell", f"/stops/{_job(demo, number)}") for number in (13, 5, 1))
+
+
+def _job(demo: Demo, number: int) -> str:
+    job = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(number)).job
+    assert job is not None
+    return job.id
+
+
+def _homeowner(demo: Demo) -> Iterator[Visit]:
+    yield Visit("homeowner.find", "", "/warranty")
+    for number in (1, 2):
+        warranty = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(number)).warranty
+        assert warranty is not None
+        yield Visit("homeowner.record", "", "/warranty/" + warranty.link.rpartition("/")[2])
