@@ -96,7 +96,7 @@ def test_of_two_office_people_the_second_is_told_and_keeps_what_was_typed(
     page = office.post(f"/office/lots/{lot_id}/extra", data=late)
 
     assert page.status_code == 409
-    assert "Odile Marchbank changed this lot in the meantime" in text_of(page)
+    assert "Odile Marchbank added an extra line in the meantime" in text_of(page)
     form = form_of(page, "/extra")
     assert form["extra-label"] == "Second" and form["extra-reason"] == "Was second"
     assert office.post(f"/office/lots/{lot_id}/extra", data=form).status_code == 303

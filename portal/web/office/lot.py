@@ -34,7 +34,9 @@ def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:
     return pdf(papers.paper(parts(), who(), lot_id, kind, revision))
 
 
-def show(lot_id: str, sheet: str = "", typed: SheetForm | None = None, changed_by: str | None = None) -> str:
+def show(
+    lot_id: str, sheet: str = "", typed: SheetForm | None = None, overtaken: Overtaken | None = None
+) -> str:
     """The sheet. `typed` is a form that could not be done: it is shown as it was sent, and why."""
     found = sheets.sheet(parts(), who(), lot_id)
     name = sheet or lot_pages.sheet_reached(found)
@@ -44,13 +46,13 @@ def show(lot_id: str, sheet: str = "", typed: SheetForm | None = None, changed_b
     if typed is not None:
         typed.offered = typed.name in shown
         # Until a person was told that somebody else was first, a form keeps the version it was filled in at.
-        if changed_by is not None:
+        if overtaken is not None:
             typed.version.data = str(found.version)
         shown |= {typed.name: typed} if typed.offered else {}
     revision = request.args.get("revision", type=int)
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
-        typed=typed, changed_by=changed_by, past=past(found.history),
+        typed=typed, overtaken=overtaken, past=past(found.history),
         once=request.form.get("once_key") or fresh_once_key(),
     )  # fmt: skip
 
@@ -122,6 +124,6 @@ def do(lot_id: str, sheet: str, form: Form, act: Callable[[Form], Any], said: st
         form.take(bad)
         return show(lot_id, sheet, form), 422
     except Overtaken as overtaken:
-        return show(lot_id, sheet, form, overtaken.by), 409
+        return show(lot_id, sheet, form, overtaken), 409
     flash(said)
     return redirect(url_for("office.lot", lot_id=lot_id, sheet=sheet), 303)

@@ -31,21 +31,20 @@ def correct(lot_id: str) -> Answer:
         except BadInput as bad:
             form.add(bad.problems)
         except Overtaken as overtaken:
-            form.version = lot.version
-            return _form(form, lot_id, overtaken.by)[0], 409
+            form.overtake(overtaken, lot.version)
         else:
             flash(_("The takeoff is corrected."))
             return redirect(url_for("office.lot", lot_id=lot_id, sheet="takeoff"), 303)
     return _form(form, lot_id)
 
 
-def _form(form: TakeoffPage, lot_id: str, changed_by: str | None = None) -> tuple[str, int]:
+def _form(form: TakeoffPage, lot_id: str) -> tuple[str, int]:
     steps = form.figures.steps if form.figures else ()
     shown = figures.big(form.figures.answer, steps, "office") if form.figures else None
     return form.answer(
         "office/correct.html", heading=_("Correct the takeoff"), send_words=_("Keep the corrected takeoff"),
         lead=_("Change what is not as measured, work it out, look at the figures, then keep it."),
-        figures=shown, subdivisions=(), changed_by=changed_by,
+        figures=shown, subdivisions=(),
         cancel=url_for("office.lot", lot_id=lot_id, sheet="takeoff"),
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ from typing import Any
 from flask_babel import lazy_gettext as _
 
 from portal.acts.sheet import HistoryLine
+from portal.web.shared.lot_pages import HAPPENED
 from portal.web.shared.pages import reads, told
 
 #: What a line of history may carry beside its subject.
@@ -23,12 +24,15 @@ SHORT = 16
 
 def past(lines: Iterable[HistoryLine]) -> list[dict[str, Any]]:
     """Lines for the page, newest first."""
-    shown = reads()
-    return [
-        {"when": shown.moment(line.at), "who": line.by, "what": told(line.verb), "subject": line.subject,
-         "details": _details(line)}
-        for line in lines
-    ]  # fmt: skip
+    return [_line(line) for line in lines]
+
+
+def _line(line: HistoryLine) -> dict[str, Any]:
+    when, what, details = reads().moment(line.at), told(line.verb), _details(line)
+    if line.verb in HAPPENED:
+        what, details = what[:1].upper() + what[1:], [(_("by"), line.by), *details]
+    who = "" if line.verb in HAPPENED else line.by
+    return {"when": when, "who": who, "what": what, "subject": line.subject, "details": details}
 
 
 def _details(line: HistoryLine) -> list[tuple[Any, str]]:
