@@ -16,6 +16,16 @@ from portal.core.words import Said, say
 
 Problems = list[Problem]
 
+UNKNOWN_KEY = say("unknown key {read}", read="")
+
+
+def usable(problems: Problems, before: int) -> bool:
+    """Whether, since there were `before` problems, nothing worse was found than a key that is not known.
+
+    Then what was read can still be reckoned with, to find what else is wrong.
+    """
+    return all(problem.says.template == UNKNOWN_KEY.template for problem in problems[before:])
+
 
 def within(at: str, key: str) -> str:
     """The path of `key` inside the object at `at`."""
@@ -34,7 +44,9 @@ def entries(
             problems.append(Problem(within(at, key), say("{key} is missing", key=key)))
     for key in value:
         if key not in required and key not in optional:
-            problems.append(Problem(within(at, key_shown(key)), say("unknown key {read}", read=quoted(key))))
+            problems.append(
+                Problem(within(at, key_shown(key)), Said(UNKNOWN_KEY.template, {"read": quoted(key)}))
+            )
     return value
 
 

@@ -28,13 +28,15 @@ _MARKS = str.maketrans(dict.fromkeys("′‵ʹʼ‘’‛", "'") | dict.fromkeys
 _FEET = r"(?:'|ft\.?|foot|feet)"
 _INCHES = r'(?:"|in\.?|inch|inches)'
 _DECIMAL = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
-_MIXED = r"(?:[0-9]+ )?[0-9]+ ?/ ?[0-9]+"
+# Fractions of up to five digits: beyond any tape, and sums of many stay quick.
+_SHARE = r"[0-9]{1,5} ?/ ?[0-9]{1,5}"
+_MIXED = rf"(?:[0-9]+ )?{_SHARE}"
 _AMOUNT = rf"({_DECIMAL}|{_MIXED})"
 
 _FEET_AND_INCHES = re.compile(rf"([0-9]+) ?{_FEET} ?-? ?{_AMOUNT} ?{_INCHES}")
 # `32-6`: feet, a hyphen, inches. A bare fraction behind the hyphen is refused: `32-1/2` is written
 # for 32 1/2 as often as for 32 ft and half an inch.
-_HYPHENATED = re.compile(rf"([0-9]+) ?- ?({_DECIMAL}|[0-9]+ [0-9]+ ?/ ?[0-9]+) ?{_INCHES}?")
+_HYPHENATED = re.compile(rf"([0-9]+) ?- ?({_DECIMAL}|[0-9]+ {_SHARE}) ?{_INCHES}?")
 _ONE_UNIT = re.compile(rf"{_AMOUNT} ?(?:({_FEET})|{_INCHES})")
 _METRIC = re.compile(rf"({_DECIMAL}) ?(m|cm|mm)")
 _PLAIN = re.compile(_DECIMAL)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from portal.core.errors import Problem
-from portal.core.fields import Problems, choice, entries, items, length, number
+from portal.core.fields import Problems, choice, entries, items, length, number, usable
 from portal.core.jsontext import quoted
 from portal.core.numbers import as_number
 from portal.core.takeoff import union, walk
@@ -41,9 +41,7 @@ def read_outline(value: object, at: str, problems: Problems) -> Read | None:
     way = choice(value["by"], f"{at}.by", problems, WAYS)
     if way is None:
         return None
-    before = len(problems)
-    read = _READERS[way](value, at, problems)
-    return read if len(problems) == before else None
+    return _READERS[way](value, at, problems)
 
 
 def _read_rectangles(value: object, at: str, problems: Problems) -> Read | None:
@@ -53,7 +51,7 @@ def _read_rectangles(value: object, at: str, problems: Problems) -> Read | None:
     before = len(problems)
     listed = items(fields["rectangles"], f"{at}.rectangles", problems, most=60)
     read = tuple(_read_rectangle(one, f"{at}.rectangles[{i}]", problems) for i, one in enumerate(listed))
-    if len(problems) > before:
+    if not usable(problems, before):
         return None
     return Rectangles(read), union.survey(read)
 
@@ -75,7 +73,7 @@ def _read_walk(value: object, at: str, problems: Problems) -> Read | None:
     before = len(problems)
     listed = items(fields["walls"], f"{at}.walls", problems, least=3, most=200)
     walls = tuple(_read_wall(one, f"{at}.walls[{i}]", problems) for i, one in enumerate(listed))
-    if len(problems) > before:
+    if not usable(problems, before):
         return None
     survey = walk.survey(walls)
     if isinstance(survey, Said):
@@ -104,9 +102,12 @@ def _heading(value: object, at: str, problems: Problems) -> Fraction:
 
 
 def _read_measured(value: object, at: str, problems: Problems) -> Read | None:
+    before = len(problems)
     fields = entries(value, at, problems, ("by", "length"), ("floor_area",))
     feet = length(fields, "length", at, problems)
     area = _area(fields, at, problems) if "floor_area" in fields else None
+    if not usable(problems, before):
+        return None
     return Measured(feet, area), Survey(feet, feet, feet, area)
 
 

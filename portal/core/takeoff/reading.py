@@ -62,21 +62,20 @@ def _read_level_siding(
 ) -> Siding:
     if "siding" in fields:
         return read_siding(fields["siding"], f"{at}.siding", read, problems)
-    if isinstance(value, dict) and not _every_wall_has_its_own(fields.get("outline")):
+    if isinstance(value, dict) and not _walls_may_have_their_own(fields.get("outline")):
         problems.append(Problem(f"{at}.siding", say("{key} is missing", key="siding")))
     return None
 
 
-def _every_wall_has_its_own(outline: object) -> bool:
-    # Looked up in the document: walls with another mistake in them may well have their siding.
-    if not isinstance(outline, dict) or outline.get("by") != "walk":
+def _walls_may_have_their_own(outline: object) -> bool:
+    # Looked up in the document: walls with another mistake in them may well have their siding, and
+    # of walls that are missing nobody can say that they have not.
+    if not isinstance(outline, dict) or outline.get("by") in ("rectangles", "measured", "area"):
         return False
     walls = outline.get("walls")
-    return (
-        isinstance(walls, list | tuple)
-        and bool(walls)
-        and all(isinstance(w, dict) and "siding" in w for w in walls)
-    )
+    if not isinstance(walls, list | tuple) or not walls:
+        return outline.get("by") == "walk"
+    return all(isinstance(wall, dict) and "siding" in wall for wall in walls)
 
 
 def _read_interior(

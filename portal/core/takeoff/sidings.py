@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from portal.core.errors import Problem
-from portal.core.fields import Problems, choice, entries, length
+from portal.core.fields import Problems, choice, entries, length, usable
 from portal.core.jsontext import quoted
 from portal.core.takeoff.house import (
     FACES,
@@ -72,10 +72,10 @@ def _read_lengths(value: dict[str, object], at: str, read: Read | None, problems
     if read and isinstance(read[0], Walk) and any(wall.siding for wall in read[0].walls):
         says = say("walls with a siding of their own do not go with a siding by length")
         problems.append(Problem(at, says))
-    if read and read[1].estimated and not rests:
+    if read and read[1].estimated and not rests and usable(problems, before):
         says = say("where the outline is estimated from its area, one of the lengths must be the rest")
         problems.append(Problem(at, says))
-    if len(problems) > before or read is None:
+    if read is None or not usable(problems, before):
         return None
     return _add_up(feet, rests[0] if rests else None, at, read[1], problems)
 

@@ -8,6 +8,7 @@ from math import ceil
 
 from portal.core.errors import BadInput, Problem
 from portal.core.takeoff.feet import Feet
+from portal.core.treatment.containers import TooManySets
 from portal.core.treatment.product import Container, Product
 from portal.core.words import say
 
@@ -71,7 +72,7 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
     whole = batch(concentrate, product)
     full = batch(product.batch_gallons, product) if count > 1 else whole
     last = batch(concentrate - (count - 1) * product.batch_gallons, product) if count > 1 else whole
-    counts = product.shelf.cheapest(concentrate)
+    counts = _counts(concentrate, product, at)
     chosen = tuple((c, n) for c, n in zip(product.containers, counts, strict=True) if n)
     bought = sum((c.gallons * n for c, n in chosen), Fraction(0))
     cost = sum((c.cost * n for c, n in chosen), Fraction(0))
@@ -79,6 +80,14 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
         concentrate, whole.water, whole.finished, whole.dye,
         chosen, bought, bought - concentrate, cost, count, full, last,
     )  # fmt: skip
+
+
+def _counts(concentrate: Fraction, product: Product, at: str) -> tuple[int, ...]:
+    try:
+        return product.shelf.cheapest(concentrate)
+    except TooManySets:
+        says = say("these sizes are too finely graded to find the cheapest set of them")
+        raise BadInput([Problem(f"{at}.containers", says)]) from None
 
 
 def batch(concentrate: Fraction, product: Product) -> Batch:

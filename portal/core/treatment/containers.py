@@ -20,11 +20,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, gcd, lcm
 
+from portal.core.errors import SillbookError
+
 Counts = tuple[int, ...]
 # Premium; extra count; what is taken (negative, so that more of an earlier one sorts first); size of
 # the others together; place in the list of others from which to go on.
 Entry = tuple[int, int, Counts, int, int]
+# Premium with the price of what is left over; what is left over; how many containers; which.
+Rank = tuple[int, int, int, Counts]
 _REMEMBERED = 4096
+# Far beyond any real shelf: a dozen free containers whose sizes differ in the tenth decimal.
+MOST_TRIED = 500_000
+
+
+class TooManySets(SillbookError):
+    """The sizes differ so finely that the cheapest set cannot be found in any decent time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +73,10 @@ class Shelf:
         self._remembered: dict[int, Counts] = {}
 
     def cheapest(self, gallons: Fraction) -> Counts:
-        """How many of each container, in the order listed, to hold `gallons` (over zero)."""
+        """How many of each container, in the order listed, to hold `gallons` (over zero).
+
+        Raises `TooManySets` after half a million tried, rather than answer with one that may not be the best.
+        """
         need = ceil(gallons / self._unit)
         if need not in self._remembered:
             if len(self._remembered) >= _REMEMBERED:
@@ -76,8 +89,10 @@ class Shelf:
         # For each remainder the size of the smallest set tried, and the best set put in line.
         tried: dict[int, int] = {}
         lined_up: dict[int, Entry] = {}
-        best: tuple[int, int, int, Counts] | None = None
-        while waiting:
+        best: Rank | None = None
+        for _ in range(MOST_TRIED):
+            if not waiting:
+                break
             entry = heapq.heappop(waiting)
             premium, _, taken, size, _ = entry
             if best and (premium > best[0] or (premium == best[0] and best[1] == 0)):
@@ -86,20 +101,23 @@ class Shelf:
             if tried.get(remainder, size + 1) <= size:
                 continue
             tried[remainder] = size
-            rank = self._filled(need, premium, taken, size)
-            if best is None or rank < best:
-                best = rank
+            left = size - need if size >= need else (size - need) % self._size
+            if best is None or (premium + self._cost * left, left) <= best[:2]:
+                rank = self._filled(
+                    premium + self._cost * left, left, taken, (need + left - size) // self._size
+                )
+                best = min(best, rank) if best else rank
             if size < need:
                 self._line_up(waiting, entry, best[0], lined_up)
+        else:
+            raise TooManySets
         assert best is not None
         return tuple(-count for count in best[3])
 
-    def _filled(self, need: int, premium: int, taken: Counts, size: int) -> tuple[int, int, int, Counts]:
-        fill = max(0, -((size - need) // self._size))
-        left = size + fill * self._size - need
+    def _filled(self, cost: int, left: int, taken: Counts, fill: int) -> Rank:
         counts = list(taken)
         counts[self._best] = -fill
-        return premium + self._cost * left, left, sum(-count for count in counts), tuple(counts)
+        return cost, left, -sum(counts), tuple(counts)
 
     def _line_up(self, waiting: list[Entry], entry: Entry, limit: int, lined_up: dict[int, Entry]) -> None:
         premium, extra, taken, size, place = entry
