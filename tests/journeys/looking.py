@@ -18,7 +18,8 @@ SMALL_TARGETS = """least => {
   const words = one => one.textContent.trim().length;
   const inSentence = one => one.matches('a') && getComputedStyle(one).display === 'inline'
     && words(one.parentElement) > words(one);
-  const pressed = one => one.matches('[type=checkbox], [type=radio]') ? one.closest('label') || one : one;
+  const ticked = one => one.matches('[type=checkbox], [type=radio]');
+  const pressed = one => ticked(one) && one.closest('label') || one;
   return [...document.querySelectorAll(targets)]
     .filter(one => shown(one) && !inSentence(one))
     .map(one => [one, pressed(one).getBoundingClientRect()])

@@ -1,4 +1,4 @@
-"""Every page of every kind of user, looked over: reading, contrast, sizes, titles, the browser's own words."""
+"""Every page of every kind of user, looked over: reading, contrast, sizes, titles, the browser's words."""
 
 from __future__ import annotations
 
