@@ -1,24 +1,43 @@
-"""Errors become answers, in one table. A page says what was wrong and where to go on; a trace is for the log."""
+"""Errors become answers, in one table: what was wrong, and where to go on. A trace is for the log."""
 
 from __future__ import annotations
 
-from flask import Flask, Response, current_app, make_response, request
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, current_app, make_response, request, url_for
 from flask_babel import gettext as _
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused, TooManyTries
 from portal.core.words import say
+from portal.web.security import own_path
 from portal.web.shared.pages import page, told
 
 #: Never shown back: they are ours, or secret.
-NOT_TYPED = frozenset({"csrf_token", "once_key", "password", "version", "seen", "revision"})
+NOT_TYPED = frozenset({"csrf_token", "once_key", "password", "version", "seen", "revision", "press"})
 
 
-def _answer(status: int, title: str, sentence: str) -> Response:
-    typed = [(k, v) for k, v in request.form.items() if v.strip() and k not in NOT_TYPED] if request.form else []
-    back = request.path.rsplit("/", 1)[0] if request.method == "POST" else "/"
-    return make_response(page("front/answer.html", heading=title, sentence=sentence, typed=typed, back=back), status)
+def _answer(status: int, title: str, sentence: str, on: str = "", words: str = "") -> Response:
+    shown = page("front/answer.html", heading=title, sentence=sentence, typed=_typed(), on=on or _came_from(),
+                 words=words or _("Go on from here"))  # fmt: skip
+    return make_response(shown, status)
+
+
+def _typed() -> list[tuple[str, str]]:
+    """What was typed, so that it can be taken along. Forms of the office put their own name before a dash."""
+    return [
+        (name.replace("_", " "), value)
+        for name, value in request.form.items()
+        if value.strip() and name.rpartition("-")[2] not in NOT_TYPED
+    ]
+
+
+def _came_from() -> str:
+    """The page that a form was sent from; else everybody's first page."""
+    came = urlsplit(request.referrer or "")
+    own = came.netloc == request.host and request.method == "POST"
+    return own_path(came.path + (f"?{came.query}" if came.query else "")) or "/" if own else "/"
 
 
 def install(app: Flask) -> None:
@@ -27,7 +46,9 @@ def install(app: Flask) -> None:
     @app.errorhandler(NotFound)
     @app.errorhandler(404)
     def not_found(_error: Exception) -> Response:
-        return _answer(404, _("Not on this set of sheets"), _("There is no such page, or it is not yours to see."))
+        return _answer(
+            404, _("Not on this set of sheets"), _("There is no such page, or it is not yours to see.")
+        )
 
     @app.errorhandler(NotAllowed)
     def not_allowed(error: NotAllowed) -> Response:
@@ -44,8 +65,8 @@ def install(app: Flask) -> None:
     @app.errorhandler(Overtaken)
     def overtaken(error: Overtaken) -> Response:
         by = error.by or _("Somebody else")
-        sentence = told(say("{by} changed this in the meantime. Nothing of yours was lost or done; open the sheet, "
-                            "see what changed, and enter it again.", by=by))  # fmt: skip
+        sentence = told(say("{by} changed this in the meantime. Nothing of yours was lost or done; open the "
+                            "sheet, see what changed, and enter it again.", by=by))  # fmt: skip
         return _answer(409, _("Changed in the meantime"), sentence)
 
     @app.errorhandler(TooManyTries)
@@ -55,9 +76,17 @@ def install(app: Flask) -> None:
         response.headers["Retry-After"] = str(error.wait_seconds)
         return response
 
+    @app.errorhandler(401)
+    def signed_out(_error: Exception) -> Response:
+        return _answer(401, _("Your sign-in is over"),
+                       _("Nothing was done. Sign in, open the page again, and enter it once more."),
+                       url_for("front.sign_in"), _("Sign in"))  # fmt: skip
+
     @app.errorhandler(CSRFError)
     def stale_form(_error: CSRFError) -> Response:
-        return _answer(400, _("The form was too old"), _("Open the page again and send it from there. Nothing was done."))
+        return _answer(
+            400, _("The form was too old"), _("Open the page again and send it from there. Nothing was done.")
+        )
 
     @app.errorhandler(HTTPException)
     def other(error: HTTPException) -> Response:

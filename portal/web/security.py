@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from flask import Flask, Response, current_app, g, redirect, request, session, url_for
+from flask import Flask, Response, abort, current_app, g, redirect, request, session, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import people
@@ -56,8 +56,9 @@ def only(*kinds: str) -> Callable[[], AnyResponse | None]:
     def guard() -> AnyResponse | None:
         person = who_or_none()
         if person is None:
-            wanted = request.full_path.rstrip("?") if request.method == "GET" else None
-            return redirect(url_for("front.sign_in", next=wanted))
+            if request.method != "GET":
+                abort(401)  # Whatever was typed is shown once more: a page to sign in on would lose it.
+            return redirect(url_for("front.sign_in", next=request.full_path.rstrip("?")))
         if person.kind not in kinds:
             raise NotFound("page")
         return None
