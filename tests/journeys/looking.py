@@ -19,7 +19,7 @@ SMALL_TARGETS = """least => {
   const inSentence = one => one.matches('a') && getComputedStyle(one).display === 'inline'
     && words(one.parentElement) > words(one);
   const ticked = one => one.matches('[type=checkbox], [type=radio]');
-  const pressed = one => ticked(one) && one.closest('label') || one;
+  const pressed = one => (ticked(one) && one.closest("label")) || one;
   return [...document.querySelectorAll(targets)]
     .filter(one => shown(one) && !inSentence(one))
     .map(one => [one, pressed(one).getBoundingClientRect()])
@@ -29,7 +29,7 @@ SMALL_TARGETS = """least => {
 
 
 def complaints(page: Page) -> list[str]:
-    """All that is wrong with the look and the reading of a page, at a desk, on a phone, in light and in dark."""
+    """All that is wrong with how a page looks and reads, at a desk, on a phone, in light and in dark."""
     found = [f"{page.locator('h1').count()} h1"] if page.locator("h1").count() != 1 else []
     for size in (DESK, PHONE):
         page.set_viewport_size(size)  # type: ignore[arg-type]
