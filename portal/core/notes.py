@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 
 from portal.core.money.amount import two_places
 from portal.core.numbers import plainly
@@ -15,6 +16,10 @@ from portal.core.words import Said, say
 DENSE_INTERIOR = Fraction(1, 2)
 # A little under four times pi, so that a circle itself is still believed.
 _FOUR_PI = Fraction(1256637061435917, 10**14)
+
+
+# The same few figures of a product stand in the notes of every house.
+_shown = lru_cache(maxsize=256)(plainly)
 
 
 def notes(house: House, levels: tuple[LevelFeet, ...], feet: Feet, product: Product) -> tuple[Said, ...]:
@@ -92,11 +97,11 @@ def _of_product(feet: Feet, product: Product) -> Iterator[Said]:
         "An open or wrapped wall is sprayed from both sides and counts once: {feet} lineal feet to a gallon "
         "of concentrate is reckoned for the whole wall. A sided wall is sprayed twice from inside and "
         "counts {times} times.",
-        feet=plainly(product.feet_per_gallon),
-        times=plainly(1 + product.second_coat_share),
+        feet=_shown(product.feet_per_gallon),
+        times=_shown(1 + product.second_coat_share),
     )
     if feet.second_coat:
         yield say(
             "A second coat is reckoned to take {percent} % of what a first coat takes.",
-            percent=plainly(product.second_coat_share * 100),
+            percent=_shown(product.second_coat_share * 100),
         )

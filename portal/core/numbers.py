@@ -6,6 +6,7 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import lcm
 
 from portal.core.jsontext import Numeral, quoted
 from portal.core.words import Said, say
@@ -69,6 +70,12 @@ def exactly(text: str) -> Fraction | None:
     power -= len(decimals)
     digits = int(whole_part + decimals)
     return Fraction(digits * 10**power) if power >= 0 else Fraction(digits, 10**-power)
+
+
+def summed(*values: Fraction) -> Fraction:
+    """The sum of several exact numbers, brought to one denominator at once: quicker than one by one."""
+    below = lcm(*[value.denominator for value in values])
+    return Fraction(sum([value.numerator * (below // value.denominator) for value in values]), below)
 
 
 def plainly(value: Fraction) -> str:

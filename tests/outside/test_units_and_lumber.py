@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 
 from portal.core.takeoff.lengths import read_length
-from portal.core.treatment.batches import batch
 from portal.core.treatment.product import Product
 from tests.core.houses import first, level, rectangle, rectangles
 
@@ -48,7 +47,7 @@ def test_an_ounce_of_dye_goes_with_two_finished_gallons() -> None:
 
     A gallon is 128 fluid ounces (NIST Handbook 44, F): one part of dye to 256.
     """
-    mixed = batch(Fraction(1), Product())
+    mixed = Product().batch(Fraction(1))
 
     assert (mixed.finished, mixed.dye) == (2, 1)
     assert mixed.dye / (mixed.finished * 128) == Fraction(1, 256)
@@ -62,6 +61,6 @@ def test_the_last_quarter_of_the_water_fills_the_emptied_container_a_quarter() -
     its capacity (D).
     """
     capacity = Fraction(1)
-    mixed = batch(capacity, Product())
+    mixed = Product().batch(capacity)
 
     assert mixed.rinse_water == capacity / 4 and mixed.first_water == capacity * 3 / 4

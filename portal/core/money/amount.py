@@ -43,7 +43,8 @@ def from_cents(count: int) -> Decimal:
 
 def two_places(value: Fraction) -> str:
     """`value` as text with two decimals, half away from zero: how every figure of an estimate is shown."""
-    return _with_point(_whole(value, 100), 2)
+    count = _whole(value, 100)
+    return f"{count // 100}.{count % 100:02}" if count >= 0 else _with_point(count, 2)
 
 
 def _whole(value: Fraction, scale: int) -> int:

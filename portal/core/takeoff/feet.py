@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from portal.core.numbers import summed
 from portal.core.takeoff.house import (
     FACES,
     OPEN,
@@ -75,7 +76,10 @@ def level_feet(level: Level) -> LevelFeet:
         interior, least, most = area * RATIO, area * RATIO_LOW, area * RATIO_HIGH
     else:
         interior = least = most = level.interior.length
-    low, high = survey.low + least, survey.high + most
+    if is_estimated(level):
+        low, high = survey.low + least, survey.high + most
+    else:
+        low = high = survey.exterior + interior
     return LevelFeet(survey.exterior, interior, low, high, by_status(level))
 
 
@@ -123,18 +127,23 @@ def sided_stretches(house: House) -> list[tuple[Fraction, int]]:
 
 def house_feet(house: House, levels: tuple[LevelFeet, ...]) -> Feet:
     """Feet of the house from those of its levels, in the same order."""
-    exterior = interior = low = high = sided = wrapped = NOTHING
-    for level, feet in zip(house.levels, levels, strict=True):
-        storeys = level.repeat
-        exterior += feet.exterior * storeys
-        interior += feet.interior * storeys
-        low += feet.low * storeys
-        high += feet.high * storeys
-        sided += feet.by_status.sided * storeys
-        wrapped += feet.by_status.wrapped * storeys
+    storeys = [level.repeat for level in house.levels]
+    exterior = _times(storeys, [feet.exterior for feet in levels])
+    interior = _times(storeys, [feet.interior for feet in levels])
+    sided = _times(storeys, [feet.by_status.sided for feet in levels])
+    wrapped = _times(storeys, [feet.by_status.wrapped for feet in levels])
+    total = low = high = exterior + interior
     estimated = any(is_estimated(level) for level in house.levels)
-    total = exterior + interior
+    if estimated:
+        low = _times(storeys, [feet.low for feet in levels])
+        high = _times(storeys, [feet.high for feet in levels])
     return Feet(exterior, interior, total, sided, exterior - sided, wrapped, low, high, estimated)
+
+
+def _times(storeys: list[int], each: list[Fraction]) -> Fraction:
+    if storeys == [1]:
+        return each[0]
+    return summed(*(feet * count for feet, count in zip(each, storeys, strict=True)))
 
 
 def feet_of(house: House) -> Feet:

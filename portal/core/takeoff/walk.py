@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import lcm
 
+from portal.core.numbers import summed
 from portal.core.takeoff.bearings import SCALE, is_square, one_foot
 from portal.core.takeoff.crossing import Point, meet, meet_only_near
 from portal.core.takeoff.house import Survey, WalkedWall
@@ -53,7 +54,7 @@ def path(walls: Sequence[WalkedWall]) -> Path:
 def survey(walls: Sequence[WalkedWall]) -> Survey | Said:
     """Feet, area and gap of a walk, or what is wrong with it as a whole."""
     way = path(walls)
-    feet = sum((wall.length for wall in walls), Fraction(0))
+    feet = summed(*(wall.length for wall in walls))
     gap = _length(way.corners[-1], way)
     limit = max(LEAST_GAP, feet * GAP_SHARE)
     if gap > limit + HAIR:

@@ -7,24 +7,13 @@ from fractions import Fraction
 from math import ceil
 
 from portal.core.errors import BadInput, Problem
+from portal.core.numbers import summed
 from portal.core.takeoff.feet import Feet
 from portal.core.treatment.containers import TooManySets
-from portal.core.treatment.product import Container, Product
+from portal.core.treatment.product import Batch, Container, Product
 from portal.core.words import say
 
 MOST_BATCHES = 1_000
-
-
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """One batch: gallons, and fluid ounces of dye. The rinse water empties the container into the mix."""
-
-    concentrate: Fraction
-    water: Fraction
-    first_water: Fraction
-    rinse_water: Fraction
-    dye: Fraction
-    finished: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,38 +52,35 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
     concentrate = reckoned / product.feet_per_gallon
     count = ceil(concentrate / product.batch_gallons)
     if count > MOST_BATCHES:
-        says = say(
-            "this house would take {count} batches; {most} is the limit",
-            count=count,
-            most=f"{MOST_BATCHES:,}",
-        )
+        most = f"{MOST_BATCHES:,}"
+        says = say("this house would take {count} batches; {most} is the limit", count=count, most=most)
         raise BadInput([Problem(f"{at}.batch_gallons", says)])
-    whole = batch(concentrate, product)
-    full = batch(product.batch_gallons, product) if count > 1 else whole
-    last = batch(concentrate - (count - 1) * product.batch_gallons, product) if count > 1 else whole
-    counts = _counts(concentrate, product, at)
-    chosen = tuple((c, n) for c, n in zip(product.containers, counts, strict=True) if n)
-    bought = sum((c.gallons * n for c, n in chosen), Fraction(0))
-    cost = sum((c.cost * n for c, n in chosen), Fraction(0))
+    last = product.batch(concentrate - (count - 1) * product.batch_gallons)
+    full = product.full_batch if count > 1 else last
+    chosen = _chosen(concentrate, product, at)
+    bought = summed(*(container.gallons * n for container, n in chosen))
     return Amounts(
-        concentrate, whole.water, whole.finished, whole.dye,
-        chosen, bought, bought - concentrate, cost, count, full, last,
-    )  # fmt: skip
+        concentrate=concentrate,
+        water=full.water * (count - 1) + last.water,
+        finished=full.finished * (count - 1) + last.finished,
+        dye_floz=full.dye * (count - 1) + last.dye,
+        containers=chosen,
+        bought=bought,
+        left=bought - concentrate,
+        container_cost=summed(*(container.cost * n for container, n in chosen)),
+        batch_count=count,
+        full_batch=full,
+        last_batch=last,
+    )
 
 
-def _counts(concentrate: Fraction, product: Product, at: str) -> tuple[int, ...]:
+def _chosen(concentrate: Fraction, product: Product, at: str) -> tuple[tuple[Container, int], ...]:
     try:
-        return product.shelf.cheapest(concentrate)
+        counts = product.shelf.cheapest(concentrate)
     except TooManySets:
         says = say("these sizes are too finely graded to find the cheapest set of them")
         raise BadInput([Problem(f"{at}.containers", says)]) from None
+    return tuple((container, n) for container, n in zip(product.containers, counts, strict=True) if n)
 
 
-def batch(concentrate: Fraction, product: Product) -> Batch:
-    """The recipe for so much concentrate, in gallons."""
-    water = concentrate * product.water_per_concentrate
-    first = water * product.first_water_share
-    finished = concentrate + water
-    return Batch(
-        concentrate, water, first, water - first, finished * product.dye_floz_per_finished_gallon, finished
-    )
+__all__ = ["MOST_BATCHES", "Amounts", "Batch", "amounts"]

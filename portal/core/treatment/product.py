@@ -13,12 +13,24 @@ MOST_CONTAINERS = 12
 
 
 @dataclass(frozen=True, slots=True)
+class Batch:
+    """One batch: gallons, and fluid ounces of dye. The rinse water empties the container into the mix."""
+
+    concentrate: Fraction
+    water: Fraction
+    first_water: Fraction
+    rinse_water: Fraction
+    dye: Fraction
+    finished: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Product:
     """A product edition, in gallons, feet, minutes and US fluid ounces; defaults are common practice.
 
     `feet_per_gallon` is lineal feet a gallon of concentrate treats; `second_coat_share` what a second
     coat takes of a first one's amount; `first_water_share` how much of the water goes in before the
-    concentrate; `batch_gallons` of concentrate make a batch.
+    concentrate; `batch_gallons` of concentrate make a batch. `shelf` and `full_batch` are derived.
     """
 
     name: str = "borate concentrate"
@@ -35,9 +47,19 @@ class Product:
         Container(Fraction(5), Fraction(415)),
     )
     shelf: Shelf = field(init=False, repr=False, compare=False)
+    full_batch: Batch = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "shelf", Shelf(self.containers))
+        object.__setattr__(self, "full_batch", self.batch(self.batch_gallons))
+
+    def batch(self, concentrate: Fraction) -> Batch:
+        """The recipe for so much concentrate, in gallons."""
+        water = concentrate * self.water_per_concentrate
+        first = water * self.first_water_share
+        finished = concentrate + water
+        dye = finished * self.dye_floz_per_finished_gallon
+        return Batch(concentrate, water, first, water - first, dye, finished)
 
 
 def read_product(document: object, at: str = "product") -> Product:
@@ -87,4 +109,4 @@ def _read_containers(value: object, at: str, problems: Problems) -> tuple[Contai
     return tuple(found)
 
 
-__all__ = ["Container", "Product", "read_product"]
+__all__ = ["Batch", "Container", "Product", "read_product"]
