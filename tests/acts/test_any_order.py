@@ -1,4 +1,4 @@
-"""Whatever people do, in whatever order: the books stay right. A state machine over the acts, on a real database.
+"""Whatever people do, in whatever order: the books stay right. A state machine over the acts, on a database.
 
 Every act is tried at any time. It either does its work or refuses in words; after
 each, what must always hold is looked at in the store itself.
@@ -23,7 +23,7 @@ from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invar
 from portal.acts import asking, booking, covering, quoting, treating, upkeep
 from portal.core.documents import fingerprint
 from portal.core.errors import SillbookError
-from portal.store.tables import Invoice, Job, Payment, Revision, TreatmentRecord, Warranty
+from portal.store.tables import Invoice, Job, Lot, Payment, Revision, TreatmentRecord, Warranty
 from tests.parts.house import Furnished, House, ranch
 
 pytestmark = [pytest.mark.long, pytest.mark.timeout(900)]
@@ -35,6 +35,7 @@ class AnyOrder(RuleBasedStateMachine):
     """People of every kind, acting on a few lots."""
 
     furnished: Furnished
+    reached: set[str]
     lots = Bundle("lots")
 
     def __init__(self) -> None:
@@ -74,6 +75,18 @@ class AnyOrder(RuleBasedStateMachine):
     @rule(lot=lots, step=st.sampled_from(("to_check", "approved", "sent")))
     def quote(self, lot: str, step: str) -> None:
         self.attempt(lambda: getattr(self.house, step)(lot))
+
+    @rule(lot=lots)
+    def go_on(self, lot: str) -> None:
+        """What comes next for this lot, so that runs come all the way and not only to refusals."""
+        ahead = {"asked": "to_check", "to check": "approved", "approved": "sent", "sent": "accepted",
+                 "accepted": "booked", "booked": "treated", "on site": "treated",
+                 "part paid": "paid"}  # fmt: skip
+        stage = self.house.sheet(lot).stage
+        if stage == "treated":
+            self.attempt(lambda: self.house.pay(lot, "100.00"))
+        elif stage in ahead:
+            self.attempt(lambda: getattr(self.house, ahead[stage])(lot))
 
     @rule(lot=lots)
     def revise(self, lot: str) -> None:
@@ -129,7 +142,7 @@ class AnyOrder(RuleBasedStateMachine):
     def office_act(self, lot: str, act: Callable[..., None]) -> None:
         self.attempt(lambda: act(self.house.parts, self.house.office, lot))
 
-    @rule(days=st.integers(1, 40))
+    @rule(days=st.sampled_from((1, 5, 35)))
     def time_passes(self, days: int) -> None:
         self.house.clock.pass_by(days=days)
         quoting.lapse(self.house.parts)
@@ -159,7 +172,8 @@ class AnyOrder(RuleBasedStateMachine):
     def treatment_invoice_and_warranty_come_together(self) -> None:
         with self.house.parts.store.reading() as work:
             treated, billed, promised = (
-                {row.lot_id for row in work.session.query(table)} for table in (TreatmentRecord, Invoice, Warranty)
+                {row.lot_id for row in work.session.query(table)}
+                for table in (TreatmentRecord, Invoice, Warranty)
             )
             assert treated == billed == promised
 
@@ -182,14 +196,22 @@ class AnyOrder(RuleBasedStateMachine):
                 assert sum(state in ("accepted", "sent") for state in found) <= 1
 
     @invariant()
+    def stages_are_noted(self) -> None:
+        """So that the run can show that it came all the way, and not only to refusals."""
+        with self.house.parts.store.reading() as work:
+            self.reached.update(row.stage for row in work.session.query(Lot))
+
+    @invariant()
     def the_history_is_whole(self) -> None:
         assert upkeep.broken_link(self.house.parts) is None
 
 
 def test_the_books_stay_right_in_any_order(furnished: Furnished) -> None:
-    machine = type("Machine", (AnyOrder,), {"furnished": furnished})
+    machine = type("Machine", (AnyOrder,), {"furnished": furnished, "reached": set()})
     machine.TestCase.settings = settings(
-        max_examples=300, stateful_step_count=40, deadline=None, derandomize=True, database=None,
+        max_examples=100, stateful_step_count=40, deadline=None, derandomize=True, database=None,
         suppress_health_check=list(HealthCheck),
     )  # fmt: skip
     machine.TestCase("runTest").runTest()
+
+    assert {"lapsed", "accepted", "booked", "on site", "treated", "part paid", "in force"} <= machine.reached
