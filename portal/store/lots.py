@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sqlalchemy import func, select
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm.attributes import flag_modified
 
 from portal.core.errors import NotFound
@@ -39,14 +40,18 @@ def touch(work: Work, lot: Lot) -> None:
 
 
 def subdivision_named(work: Work, company_id: str, name: str) -> Subdivision:
-    """The builder's subdivision of this name, made where there was none."""
+    """The builder's subdivision of this name, whatever its case, made where there was none."""
     query = select(Subdivision).where(
         Subdivision.company_id == company_id, func.lower(Subdivision.name) == name.strip().lower()
     )
     found = work.session.scalar(query)
     if found is None:
-        found = Subdivision(id=work.new_id(), company_id=company_id, name=name.strip())
-        work.add(found)
+        # Two lots of a new subdivision asked for at once both come here; the second waits, then finds it.
+        insert = postgresql.insert if work.session.get_bind().dialect.name == "postgresql" else sqlite.insert
+        made = insert(Subdivision).values(id=work.new_id(), company_id=company_id, name=name.strip())
+        work.session.execute(made.on_conflict_do_nothing())
+        found = work.session.scalars(query).first()
+    assert found is not None
     return found
 
 

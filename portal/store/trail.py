@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from datetime import datetime
 from typing import Any
 
@@ -66,10 +67,12 @@ def broken_link(work: Work) -> int | None:
     Lines cut off at the end are noticed by the chain's head, which names the last one.
     """
     before, expected = FIRST, 1
-    for row in work.session.scalars(select(History).order_by(History.seq).execution_options(yield_per=1000)):
-        if row.seq != expected or row.before != before or row.hash != link(as_linked(row)):
-            return expected
-        before, expected = row.hash, expected + 1
+    rows = work.session.scalars(select(History).order_by(History.seq).execution_options(yield_per=1000))
+    with closing(rows):
+        for row in rows:
+            if row.seq != expected or row.before != before or row.hash != link(as_linked(row)):
+                return expected
+            before, expected = row.hash, expected + 1
     head = work.session.get(HistoryHead, 1)
     if head is None or (head.seq, head.hash) != (expected - 1, before):
         return expected
