@@ -93,8 +93,8 @@ def test_a_quote_shows_its_lines_the_extra_s_reason_and_the_siding_clause(
     house.sent(house.approved(lot_id))
     said = text_of(browser.get(f"/lots/{lot_id}/quote"))
     assert "Porch ceiling Asked by phone $85.00" in said
-    assert "North side, Main floor 57.00 ft $34.20" in said and "at $0.60 a foot" in said
-    assert "At most $66.60" in said and "Tax 7 %" in said
+    assert "North side, Main floor 57.00 ft $34.20" in said and "adds $0.60 a foot" in said
+    assert "The most it can come to $66.60" in said and "Tax 7 %" in said
     assert "EPA registration number 00000-00" in said
 
 
