@@ -230,7 +230,9 @@ def test_what_is_sent_cannot_be_changed_but_asked_again(browser: FlaskClient, vi
     lot_id = visits.house.sent()
     to = f"/lots/{lot_id}/change"
     sent = {"version": str(visits.house.version(lot_id))} | worked_out(browser, to)
-    assert press(browser, "send", to, **sent).status_code == 409
+    answer = press(browser, "send", to, **sent)
+    assert answer.status_code == 409 and "The quote is sent" in text_of(answer)
+    assert value_of(answer, "street") == "Tallow Lane"
 
 
 def test_asking_again_carries_everything_over_and_begins_a_revision(

@@ -8,7 +8,7 @@ from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 
 from portal.acts import asking, desk, sheet
-from portal.core.errors import BadInput, Overtaken
+from portal.core.errors import BadInput, Overtaken, Refused
 from portal.web.builder import lists
 from portal.web.builder.looking import Answer
 from portal.web.security import parts, who
@@ -69,6 +69,8 @@ def _again(
             form.add(bad.problems)
         except Overtaken as overtaken:
             form.overtake(overtaken, lot.version)
+        except Refused as refused:
+            form.refuse(refused)
     named = _("%(heading)s: %(lot)s", heading=heading, lot=f"{lot.place.lot}, {lot.place.address}")
     return _page(form, named, lead, send_words, back)
 

@@ -18,7 +18,7 @@ from portal.acts.asking import LotAsked
 from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
-from portal.core.errors import BadInput, Overtaken, Problem
+from portal.core.errors import BadInput, Overtaken, Problem, Refused
 from portal.web.security import parts, who
 from portal.web.shared import house_form, house_problems, sketch
 from portal.web.shared.house_form import HouseForm
@@ -41,6 +41,7 @@ class TakeoffPage:
     figures: Figures | None = None
     fresh: str | None = None
     overtaken_by: str = ""
+    refused: str = ""
     errors: dict[str, list[str]] = field(default_factory=dict)
     summary: list[tuple[str, str]] = field(default_factory=list)
 
@@ -106,6 +107,10 @@ class TakeoffPage:
         """Somebody else was first: say so, keep what was typed, and take the version that is there now."""
         self.overtaken_by, self.version = overtaken.by or gettext("Somebody else"), version
 
+    def refuse(self, refused: Refused) -> None:
+        """It cannot be done as the lot stands: say so above the form, and keep what was typed."""
+        self.refused = told(refused.says)
+
     def sketches(self) -> list[Markup | None]:
         """The plan of every story, as far as it is typed."""
         return [sketch.sketch(level, number) for number, level in enumerate(self.document()["levels"], 1)]
@@ -115,7 +120,9 @@ class TakeoffPage:
         for name in self.lot.data:
             self.lot[name].errors = self.errors.get(name, [])
         values |= {"takeoff": self, "sketches": self.sketches()}
-        return page(template, **values), 422 if self.errors else 409 if self.overtaken_by else 200
+        return page(
+            template, **values
+        ), 422 if self.errors else 409 if self.overtaken_by or self.refused else 200
 
 
 def begin(lot: dict[str, Any]) -> TakeoffPage:
