@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import lcm
 
+from portal.core.money.amount import two_places
 from portal.core.numbers import summed
 from portal.core.takeoff.bearings import SCALE, is_square, one_foot
 from portal.core.takeoff.crossing import Point, meet, meet_only_near
@@ -81,38 +82,52 @@ def _area(way: Path) -> Fraction:
 
 
 def _does_not_close(way: Path, gap: Fraction, limit: Fraction) -> Said:
-    east, north = (Fraction(-at, way.unit) for at in way.corners[-1])
+    east, north = (Fraction(at, way.unit) for at in way.corners[-1])
+    # What is missing goes the other way than the end lies.
+    missing = [_toward_east(-east), _toward_north(-north)]
+    if abs(east) > abs(north):
+        missing.reverse()
+    said = {"gap": _shown(gap), "direction": _direction(east, north), "limit": _shown(limit)}
+    if min(abs(east), abs(north)) < Fraction(5, 1000):
+        return say(
+            "the walk does not close: it ends {gap} ft {direction} of its start, so {one} is missing; "
+            "at most {limit} ft can pass",
+            one=missing[1],
+            **said,
+        )
     return say(
-        "the walk does not close: from its end back to its start it is {gap} ft {direction} "
-        "({north} and {east}); at most {limit} ft can pass",
-        gap=f"{float(gap):.2f}",
-        direction=_direction(east, north),
-        north=_part(north, say("{feet} ft north", feet=f"{abs(float(north)):.2f}"), "south"),
-        east=_part(east, say("{feet} ft east", feet=f"{abs(float(east)):.2f}"), "west"),
-        limit=f"{float(limit):.2f}",
+        "the walk does not close: it ends {gap} ft {direction} of its start, so {one} and {other} are "
+        "missing; at most {limit} ft can pass",
+        one=missing[1],
+        other=missing[0],
+        **said,
     )
 
 
-def _part(feet: Fraction, said: Said, opposite: str) -> Said:
-    if feet >= 0:
-        return said
-    if opposite == "south":
-        return say("{feet} ft south", **said.values)
-    return say("{feet} ft west", **said.values)
+def _shown(feet: Fraction) -> str:
+    return two_places(abs(feet))
+
+
+def _toward_north(feet: Fraction) -> Said:
+    shown = _shown(feet)
+    return say("{feet} ft north", feet=shown) if feet > 0 else say("{feet} ft south", feet=shown)
+
+
+def _toward_east(feet: Fraction) -> Said:
+    shown = _shown(feet)
+    return say("{feet} ft east", feet=shown) if feet > 0 else say("{feet} ft west", feet=shown)
 
 
 def _direction(east: Fraction, north: Fraction) -> Said:
     # A sector of 45 degrees around each of the eight winds: beyond 22.5 degrees it is a corner wind.
     tangent = Fraction(41421356, 100000000)
-    upright = abs(east) <= abs(north) * tangent
-    level = abs(north) <= abs(east) * tangent
-    if upright:
-        return say("to the north") if north > 0 else say("to the south")
-    if level:
-        return say("to the east") if east > 0 else say("to the west")
+    if abs(east) <= abs(north) * tangent:
+        return say("north") if north > 0 else say("south")
+    if abs(north) <= abs(east) * tangent:
+        return say("east") if east > 0 else say("west")
     if north > 0:
-        return say("to the northeast") if east > 0 else say("to the northwest")
-    return say("to the southeast") if east > 0 else say("to the southwest")
+        return say("northeast") if east > 0 else say("northwest")
+    return say("southeast") if east > 0 else say("southwest")
 
 
 def _crossing(walls: Sequence[WalkedWall], way: Path, limit: Fraction) -> Said | None:

@@ -103,23 +103,22 @@ def test_a_gap_askew_is_measured_to_the_full() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "far", "direction"),
+    ("text", "far", "missing"),
     [
-        ("E 40, N 30, W 40, S 27", "3.00", "to the south"),
-        ("E 40, N 30, W 40, S 33", "3.00", "to the north"),
-        ("E 40, N 30, W 37, S 30", "3.00", "to the west"),
-        ("E 40, N 30, W 43, S 30", "3.00", "to the east"),
-        ("E 40, N 30, W 37, S 26", "5.00", "to the southwest"),
-        ("E 40, N 30, W 43, S 34", "5.00", "to the northeast"),
-        ("E 40, N 30, W 43, S 26", "5.00", "to the southeast"),
-        ("E 40, N 30, W 37, S 34", "5.00", "to the northwest"),
-        ("E 40, N 30, W 37, S 29", "3.16", "to the west"),
+        ("E 40, N 30, W 40, S 27", "3.00 ft north of", "3.00 ft south is"),
+        ("E 40, N 30, W 40, S 33", "3.00 ft south of", "3.00 ft north is"),
+        ("E 40, N 30, W 37, S 30", "3.00 ft east of", "3.00 ft west is"),
+        ("E 40, N 30, W 43, S 30", "3.00 ft west of", "3.00 ft east is"),
+        ("E 40, N 30, W 37, S 26", "5.00 ft northeast of", "4.00 ft south and 3.00 ft west are"),
+        ("E 40, N 30, W 43, S 34", "5.00 ft southwest of", "4.00 ft north and 3.00 ft east are"),
+        ("E 40, N 30, W 43, S 26", "5.00 ft northwest of", "4.00 ft south and 3.00 ft east are"),
+        ("E 40, N 30, W 37, S 34", "5.00 ft southeast of", "4.00 ft north and 3.00 ft west are"),
+        ("E 40, N 30, W 37, S 29", "3.16 ft east of", "3.00 ft west and 1.00 ft south are"),
+        ("45 40, 315 30, 225 40, 135 33", "3.00 ft southeast of", "2.12 ft north and 2.12 ft west are"),
     ],
 )
-def test_a_walk_that_does_not_close_is_told_how_far_and_which_way(
-    text: str, far: str, direction: str
-) -> None:
-    assert f"{far} ft {direction}" in refused(text)
+def test_a_walk_that_does_not_close_is_told_how_far_and_which_way(text: str, far: str, missing: str) -> None:
+    assert f"it ends {far} its start, so {missing} missing" in refused(text)
 
 
 CROSSING = {
