@@ -49,7 +49,9 @@ def label_of(line: Line) -> Markup | str:
     """A price line in the reader's words; the office's own lines as they were entered, with their reason."""
     label = line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
     return (
-        Markup('{}<br><small class="quiet">{}</small>').format(label, line.reason) if line.reason else label
+        Markup('<span>{}<br><small class="quiet">{}</small></span>').format(label, line.reason)
+        if line.reason
+        else label
     )
 
 
