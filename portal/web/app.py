@@ -14,11 +14,11 @@ from portal.acts.parts import Parts
 from portal.formats import Formats
 from portal.settings import Settings
 from portal.web import answers, security
-from portal.web.builder.routes import builder
-from portal.web.field.routes import field
-from portal.web.front.routes import front
-from portal.web.homeowner.routes import homeowner
-from portal.web.office.routes import office
+from portal.web.builder.addresses import builder
+from portal.web.field.addresses import field
+from portal.web.front.addresses import front
+from portal.web.homeowner.addresses import homeowner
+from portal.web.office.addresses import office
 from portal.web.shared import pages, words
 
 ROOT = Path(__file__).resolve().parents[2]
