@@ -43,8 +43,12 @@ def from_cents(count: int) -> Decimal:
 
 def two_places(value: Fraction) -> str:
     """`value` as text with two decimals, half away from zero: how every figure of an estimate is shown."""
-    count = _whole(value, 100)
-    return f"{count // 100}.{count % 100:02}" if count >= 0 else _with_point(count, 2)
+    above, below = value.numerator, value.denominator
+    if above < 0:
+        return _with_point(_whole(value, 100), 2)
+    # The usual case without a further call: an estimate shows some fifty figures.
+    whole, hundredths = divmod((200 * above + below) // (2 * below), 100)
+    return f"{whole}.{hundredths:02}"
 
 
 def _whole(value: Fraction, scale: int) -> int:
