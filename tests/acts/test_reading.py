@@ -160,7 +160,7 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("call", "most"),
+    ("ask", "most"),
     [
         (lambda h: desk.list_lots(h.parts, h.office, LotFilter()), 2),
         (lambda h: desk.list_lots(h.parts, h.builder, LotFilter()), 3),
@@ -172,14 +172,14 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
     ],
 )
 def test_a_list_asks_the_same_few_questions_however_long_it_is(
-    lite: House, call: Callable[[House], object], most: int
+    lite: House, ask: Callable[[House], object], most: int
 ) -> None:
     for _ in range(3):
         lite.paid()
         lite.booked()
 
     with counted(lite.parts.store) as sent:
-        call(lite)
+        ask(lite)
 
     assert len(sent) <= most, "\n".join(sent)
 
