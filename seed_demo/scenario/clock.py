@@ -22,15 +22,19 @@ class StoryClock:
         return self.moment.astimezone(UTC)
 
     def day(self, offset: int) -> date:
-        """The day so many days from today, weekends stepped over backward."""
+        """The working day so many days from today: back from a weekend that is over, on from one to come."""
         day = self.today + timedelta(days=offset)
-        while offset < 0 and day.weekday() >= 5:
-            day -= timedelta(days=1)
+        while offset and day.weekday() >= 5:
+            day += timedelta(days=1 if offset > 0 else -1)
         return day
 
-    def turn_to(self, offset: int, hour: int, minute: int = 0) -> None:
-        """Put the clock to an hour of a day."""
-        self.moment = datetime.combine(self.day(offset), time(hour, minute), tzinfo=self.zone)
+    def at(self, offset: int, hour: int, minute: int = 0) -> datetime:
+        """An hour of the working day so many days from today."""
+        return datetime.combine(self.day(offset), time(hour, minute), tzinfo=self.zone).astimezone(UTC)
+
+    def turn_to(self, moment: datetime) -> None:
+        """Put the clock to a moment."""
+        self.moment = moment
 
 
 def steady_luck() -> Luck:

@@ -1,0 +1,158 @@
+"""One lot of the story: when each act on it happens, and how it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+from itertools import count
+
+from portal.acts import asking, billing, booking, covering, quoting, sheet, treating
+from portal.acts.parts import Actor, Parts
+from seed_demo.scenario.clock import StoryClock
+from seed_demo.scenario.entry import entry_for
+from seed_demo.scenario.plans import LAST, STATE, SUBDIVISION, TOWN, WAY, ZIP, LotPlan
+
+
+@dataclass(slots=True)
+class Cast:
+    """Who acts on a lot."""
+
+    office: Actor
+    builder: Actor
+    technician: Actor
+
+
+@dataclass(slots=True)
+class LotTale:
+    """A lot, taken through its plan. Its acts are done in the order of time with those of all others."""
+
+    parts: Parts
+    clock: StoryClock
+    cast: Cast
+    plan: LotPlan
+    lot_id: str = ""
+    keys: count[int] = field(default_factory=lambda: count(1))
+
+    def acts(self) -> list[tuple[datetime, int, Callable[[], None]]]:
+        """Moment, number of the lot, and what is done then."""
+        names = [name for name, *_ in WAY]
+        steps = list(WAY[: names.index(LAST[self.plan.until]) + 1])
+        if self.plan.until != "part paid":
+            steps = [step for step in steps if step[0] != "pay_part"]
+        if self.plan.until == "declined":
+            steps.append(("decline", 6, 16, 0))
+        found, last = [], self.clock.at(self.plan.asked, 0)
+        for name, days, hour, minute in steps:
+            moment = self.clock.at(self.plan.asked + days, hour, minute) + timedelta(minutes=self.plan.number)
+            # A weekend stepped over may put two acts on one day: they keep their order all the same.
+            last = max(moment, last + timedelta(minutes=20))
+            found.append((last, self.plan.number, getattr(self, name)))
+        return found
+
+    def once(self) -> str:
+        """A once-key."""
+        return f"demo-{self.plan.number}-{next(self.keys)}"
+
+    @property
+    def version(self) -> int:
+        """The lot's version now."""
+        return self.sheet().version
+
+    def sheet(self, by: Actor | None = None) -> sheet.LotSheet:
+        """The lot's sheet, as the office sees it."""
+        return sheet.sheet(self.parts, by or self.cast.office, self.lot_id)
+
+    def ask(self) -> None:
+        """The builder asks for a price."""
+        plan, clock = self.plan, self.clock
+        siding = clock.day(plan.siding_in) if plan.siding_in else clock.day(plan.asked) + timedelta(days=40)
+        asked = asking.LotAsked(
+            name=f"Lot {plan.number}", subdivision=SUBDIVISION, house_number=str(100 + 4 * plan.number),
+            street=plan.street, town=TOWN, state=STATE, postal_code=ZIP, foundation=plan.foundation,
+            siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=plan.house,
+            notes="Key box on the panel post." if plan.number % 3 else "",
+        )  # fmt: skip
+        self.lot_id = asking.ask(self.parts, self.cast.builder, asked, self.once())
+
+    def start(self) -> None:
+        """The office takes it up."""
+        quoting.start(self.parts, self.cast.office, self.lot_id, self.version)
+
+    def approve(self) -> None:
+        """The office approves it, some with an extra line."""
+        if self.plan.number in (3, 7):
+            quoting.add_extra(
+                self.parts, self.cast.office, self.lot_id, self.version, "Stair framing, both flights",
+                "Treated by brush before the treads go on", "85.00",
+            )  # fmt: skip
+        quoting.approve(self.parts, self.cast.office, self.lot_id, self.version, "")
+
+    def send(self) -> None:
+        """The office sends it."""
+        quoting.send(self.parts, self.cast.office, self.lot_id, self.version)
+
+    def accept(self) -> None:
+        """The builder accepts it."""
+        who, offered = self.cast.builder, self.sheet(self.cast.builder).revisions[0]
+        order = f"PO-{4100 + self.plan.number}"
+        quoting.accept(
+            self.parts, who, self.lot_id, offered.number, offered.fingerprint, who.name, order, self.once()
+        )
+
+    def decline(self) -> None:
+        """The builder declines it."""
+        number = self.sheet(self.cast.builder).revisions[0].number
+        reason = "The buyer chose another frame."
+        quoting.decline(self.parts, self.cast.builder, self.lot_id, number, reason, self.once())
+
+    def book(self) -> None:
+        """The office books the treatment."""
+        in_days = {"booked today": 0, "booked": 4}.get(self.plan.until, self.plan.asked + 10)
+        assert self.cast.technician.person_id
+        booking.book(
+            self.parts, self.cast.office, self.lot_id, self.version, self.cast.technician.person_id,
+            self.clock.day(in_days), "Gate is open from 7.", "Agreed with the superintendent.",
+        )  # fmt: skip
+
+    def _job(self) -> str:
+        job = self.sheet().job
+        assert job is not None
+        return job.id
+
+    def arrive(self) -> None:
+        """The technician is on site."""
+        treating.arrive(self.parts, self.cast.technician, self._job())
+
+    def mark(self) -> None:
+        """The technician marks it treated."""
+        who = self.cast.technician
+        stop = treating.stop(self.parts, who, self._job())
+        entry = entry_for(stop, who.name, set(self.plan.found_sided))
+        treating.mark_treated(self.parts, who, stop.job_id, entry, self.once())
+
+    def sign_off(self) -> None:
+        """The office signs the record off; of one lot it keeps the warranty held."""
+        treating.sign_off(self.parts, self.cast.office, self.lot_id)
+        if self.plan.until == "paid":
+            reason = "Paid; the posted notice is still to be put up at the panel."
+            covering.keep_held(self.parts, self.cast.office, self.lot_id, reason)
+
+    def _pay(self, amount: Decimal, method: str, reference: str) -> None:
+        invoice = self.sheet().invoice
+        assert invoice is not None
+        billing.record_payment(
+            self.parts, self.cast.office, invoice.id, str(amount), method, reference, self.parts.today(),
+            self.once(),
+        )  # fmt: skip
+
+    def pay_part(self) -> None:
+        """A part of it comes."""
+        self._pay(Decimal("250.00"), "check", "2288")
+
+    def pay_rest(self) -> None:
+        """All that is open comes; by its terms that brings the warranty into force."""
+        invoice = self.sheet().invoice
+        assert invoice is not None
+        self._pay(invoice.open, "bank transfer", f"QB-{self.plan.number:02d}")
