@@ -27,7 +27,7 @@ class Passwords:
         self._nobody = self._hasher.hash("nobody has this password")
 
     def hash(self, password: str, *about: str) -> str:
-        """The hash to keep. Raises `BadInput` for a password that is too short, too long or too well known."""
+        """The hash to keep. Raises `BadInput` for one too short, too long or too well known."""
         if len(password) < SHORTEST:
             raise BadInput([Problem("password", say("At least {n} characters, please.", n=SHORTEST))])
         if len(password) > LONGEST:
