@@ -28,7 +28,7 @@ STAGES = {
 }  # fmt: skip
 
 #: A Tuesday, and days that are not like others: a leap day, New Year, a Sunday, a change of the clocks.
-DAYS = [date(2027, 5, 4), date(2028, 2, 29), date(2027, 1, 1), date(2027, 5, 9), date(2027, 3, 14)]  # fmt: skip
+DAYS = [date(2027, 5, 4), date(2028, 2, 29), date(2027, 1, 1), date(2027, 5, 9), date(2027, 3, 14)]
 
 
 @pytest.fixture
