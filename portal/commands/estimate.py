@@ -8,10 +8,11 @@ as JSON on standard error, where a document or the command line itself cannot be
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
-from collections.abc import Callable, Sequence
-from typing import BinaryIO, NoReturn, TypeVar
+from collections.abc import Callable, Iterator, Sequence
+from typing import BinaryIO, NoReturn, TextIO, TypeVar
 
 from portal.commands.written import as_line, as_sheet, bounded_lines, errors
 from portal.core.errors import BadInput, Problem
@@ -22,7 +23,7 @@ from portal.core.takeoff.house import House
 from portal.core.takeoff.reading import read_house
 from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
-from portal.core.words import say
+from portal.core.words import Said, say
 
 STANDARD_INPUT = "-"
 SOME_BAD, BAD = 1, 2
@@ -36,6 +37,13 @@ class _CommandLine(argparse.ArgumentParser):
         usage = " ".join(self.format_usage().split())
         raise BadInput([Problem("", say("{message}; {usage}", message=message, usage=usage))])
 
+    def parse_args(self, arguments: Sequence[str]) -> argparse.Namespace:  # type: ignore[override]
+        # What is not known is quoted like any other input: it may be long, or no text at all.
+        asked, unknown = self.parse_known_args(arguments)
+        if unknown:
+            self.error(str(say("unknown argument {read}", read=quoted(unknown[0]))))
+        return asked
+
 
 def run(arguments: Sequence[str]) -> int:
     """Estimate what `arguments` name; answers the exit code."""
@@ -43,12 +51,36 @@ def run(arguments: Sequence[str]) -> int:
         asked = _asked(arguments)
         return _one(asked) if asked.many is None else _many(asked)
     except BadInput as bad:
-        sys.stderr.buffer.write(as_line({"errors": errors(bad.problems)}))
-        return BAD
+        return _refused(bad)
     except BrokenPipeError:
-        # Whoever read the answers has had enough; Python would complain once more when it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _written_no_more()  # whoever read the answers has had enough
         return SOME_BAD
+    except OSError as wrong:
+        _written_no_more()
+        return _refused(_not_possible(say("the answer cannot be written: {reason}", reason=wrong.strerror)))
+
+
+def _refused(bad: BadInput) -> int:
+    if sys.stderr is not None:
+        sys.stderr.buffer.write(as_line({"errors": errors(bad.problems)}))
+    return BAD
+
+
+def _written_no_more() -> None:
+    # Else Python would try once more when it ends, and complain.
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _not_possible(says: Said, at: str = "") -> BadInput:
+    return BadInput([Problem(at, says)])
+
+
+def _standard(stream: TextIO | None) -> BinaryIO:
+    # Python has none where the program that called this one closed it.
+    if stream is None:
+        raise OSError(errno.EBADF, os.strerror(errno.EBADF))
+    return stream.buffer
 
 
 def _asked(arguments: Sequence[str]) -> argparse.Namespace:
@@ -80,25 +112,36 @@ def _one(asked: argparse.Namespace) -> int:
     options = _options(asked)
     _raise_all(house, *options)
     assert isinstance(house, House)
-    sys.stdout.buffer.write(as_sheet(answer(estimate(house, *_usable(options)))))
-    sys.stdout.buffer.flush()
+    answered = as_sheet(answer(estimate(house, *_usable(options))))
+    out = _standard(sys.stdout)
+    out.write(answered)
+    out.flush()
     return 0
 
 
 def _many(asked: argparse.Namespace) -> int:
     options = _usable(_options(asked))
-    out, code = sys.stdout.buffer, 0
-    with _opened(asked.many, "") as stream:
-        for number, line in enumerate(bounded_lines(stream, LARGEST_BYTES), 1):
-            if not line.strip():
-                continue
-            try:
-                answered = answer(estimate(read_house(parse_json(line)), *options))
-            except BadInput as bad:
-                answered, code = {"line": number, "errors": errors(bad.problems)}, SOME_BAD
-            out.write(as_line(answered))
+    code = 0
+    lines = _lines(asked.many)
+    out = _standard(sys.stdout)
+    for number, line in lines:
+        if not line.strip():
+            continue
+        try:
+            answered = answer(estimate(read_house(parse_json(line)), *options))
+        except BadInput as bad:
+            answered, code = {"line": number, "errors": errors(bad.problems)}, SOME_BAD
+        out.write(as_line(answered))
     out.flush()
     return code
+
+
+def _lines(file: str) -> Iterator[tuple[int, bytes]]:
+    try:
+        with _opened(file, "") as stream:
+            yield from enumerate(bounded_lines(stream, LARGEST_BYTES), 1)
+    except OSError as wrong:
+        raise _unreadable(file, "", wrong) from None
 
 
 Options = tuple[Product | BadInput, Crew | BadInput, Rates | BadInput]
@@ -106,9 +149,9 @@ Options = tuple[Product | BadInput, Crew | BadInput, Rates | BadInput]
 
 def _options(asked: argparse.Namespace) -> Options:
     return (
-        _tried(asked.product, "product", read_product) if asked.product else PRODUCT,
-        _tried(asked.crew, "crew", read_crew) if asked.crew else CREW,
-        _tried(asked.rates, "rates", read_rates) if asked.rates else RATES,
+        _tried(asked.product, "product", read_product) if asked.product is not None else PRODUCT,
+        _tried(asked.crew, "crew", read_crew) if asked.crew is not None else CREW,
+        _tried(asked.rates, "rates", read_rates) if asked.rates is not None else RATES,
     )
 
 
@@ -137,15 +180,11 @@ def _tried(file: str, at: str, read: Callable[[object], Read]) -> Read | BadInpu
 
 
 def _opened(file: str, at: str) -> BinaryIO:
-    if file == STANDARD_INPUT:
-        return sys.stdin.buffer
     try:
-        return open(file, "rb")  # the caller closes it
+        return _standard(sys.stdin) if file == STANDARD_INPUT else open(file, "rb")  # the caller closes it
     except OSError as wrong:
         raise _unreadable(file, at, wrong) from None
 
 
 def _unreadable(file: str, at: str, wrong: OSError) -> BadInput:
-    return BadInput(
-        [Problem(at, say("{file} cannot be read: {reason}", file=quoted(file), reason=wrong.strerror))]
-    )
+    return _not_possible(say("{file} cannot be read: {reason}", file=quoted(file), reason=wrong.strerror), at)

@@ -116,6 +116,39 @@ def test_a_file_that_cannot_be_read_is_told(tmp_path: Path, name: str) -> None:
     assert told(run("estimate", "--many", tmp_path / name)) == [""]
 
 
+def test_a_file_without_a_name_is_no_left_out_option(tmp_path: Path) -> None:
+    house_file = written(tmp_path, "h.json", L100)
+
+    assert told(run("estimate", house_file, "--product", "", "--crew=", "--rates", "")) == [
+        "product",
+        "crew",
+        "rates",
+    ]
+
+
+def test_what_stops_being_readable_is_told() -> None:
+    memory = Path("/proc/self/mem")
+    if not memory.exists():
+        pytest.skip("no file here that can be opened and not read")
+
+    assert told(run("estimate", memory)) == told(run("estimate", "--many", memory)) == [""]
+
+
+@pytest.mark.parametrize("closing", ["<&-", ">&-", ">/dev/full"])
+@pytest.mark.parametrize("words", [["-"], ["--many", "-"]], ids=" ".join)
+def test_a_closed_or_full_standard_stream_is_told_without_a_crash(words: list[str], closing: str) -> None:
+    if closing == ">/dev/full" and not Path("/dev/full").exists():
+        pytest.skip("no full device here")
+    said = f'exec "$0" -m portal estimate "$@" {closing}'
+
+    ran = subprocess.run(
+        ["sh", "-c", said, sys.executable, *words],
+        cwd=ROOT, input=json.dumps(L100).encode(), capture_output=True, timeout=60,
+    )  # fmt: skip
+
+    assert told(ran) == [""]
+
+
 def test_a_house_of_too_many_batches_is_told_at_the_product(tmp_path: Path) -> None:
     product = written(tmp_path, "p.json", {"batch_gallons": "0.001"})
 
@@ -133,14 +166,17 @@ USAGE = [
     ["--color"],
     ["-", "--rates", "-"],
     ["--man", "b.jsonl"],
+    ["-", "\udcff"],
+    ["-", "x" * 9000],
 ]
 
 
-@pytest.mark.parametrize("words", USAGE, ids=" ".join)
+@pytest.mark.parametrize("words", USAGE, ids=lambda words: ascii(" ".join(words))[:40])
 def test_a_usage_error_is_told_with_the_usage(words: list[str]) -> None:
     ran = run("estimate", *words)
 
     assert told(ran) == [""] and b"usage: python3 -m portal estimate" in ran.stderr
+    assert len(ran.stderr) < 400
 
 
 def test_help_is_no_error() -> None:
