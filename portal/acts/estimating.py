@@ -15,16 +15,18 @@ from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
+from portal.core.words import Said
 from portal.store.transaction import Work
 
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """What the engine says of a house: its answer as a document, and how each figure was got."""
+    """What the engine says of a house: its answer, how each figure was got, what was assumed."""
 
     answer: dict[str, Any]
     steps: tuple[Step, ...]
     stretches: tuple[Stretch, ...]
+    notes: tuple[Said, ...]
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""
@@ -48,7 +50,7 @@ def figures(house: dict[str, Any], editions: InForce) -> Figures:
         crew=read_crew(editions.crew.document),
         rates=read_rates(editions.rates.document),
     )
-    return Figures(answer(result), steps(result), stretches(read))
+    return Figures(answer(result), steps(result), stretches(read), result.notes)
 
 
 def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:

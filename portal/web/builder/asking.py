@@ -76,13 +76,12 @@ def _again(
 
 
 def _page(form: TakeoffPage, heading: str, lead: str, send_words: str, cancel: str = "") -> Answer:
-    steps = form.figures.steps if form.figures else ()
     return form.answer(
         "builder/ask.html",
         heading=heading,
         lead=lead,
         send_words=send_words,
         cancel=cancel,
-        figures=figures.big(form.figures.answer, steps, "builder") if form.figures else None,
+        figures=figures.fresh(form.figures, "builder"),
         subdivisions=desk.subdivisions(parts(), who()),
     )

@@ -39,8 +39,7 @@ def correct(lot_id: str) -> Answer:
 
 
 def _form(form: TakeoffPage, lot_id: str) -> tuple[str, int]:
-    steps = form.figures.steps if form.figures else ()
-    shown = figures.big(form.figures.answer, steps, "office") if form.figures else None
+    shown = figures.fresh(form.figures, "office")
     return form.answer(
         "office/correct.html", heading=_("Correct the takeoff"), send_words=_("Keep the corrected takeoff"),
         lead=_("Change what is not as measured, work it out, look at the figures, then keep it."),

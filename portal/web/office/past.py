@@ -8,6 +8,7 @@ from typing import Any
 from flask_babel import lazy_gettext as _
 
 from portal.acts.sheet import HistoryLine
+from portal.web.shared import words
 from portal.web.shared.lot_pages import HAPPENED
 from portal.web.shared.pages import reads, told
 
@@ -45,6 +46,8 @@ def _said(key: str, value: Any) -> str:
     shown = reads()
     if key in AMOUNTS:
         return shown.money(str(value))
+    if key == "method":
+        return str(words.METHODS[value])
     if key in DAYS:
         return shown.day(str(value))
     return f"{value}"[:SHORT] + "…" if key == "fingerprint" else str(value)

@@ -9,9 +9,11 @@ from typing import Any
 from flask_babel import gettext as _
 
 from portal.acts import estimating
+from portal.acts.estimating import Figures
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
 from portal.core.estimate import Step
+from portal.core.words import Said
 from portal.web.security import parts, who
 from portal.web.shared.pages import reads, told
 
@@ -19,14 +21,21 @@ from portal.web.shared.pages import reads, told
 OFFICE_ONLY = frozenset({"cost of the containers"})
 
 
-def big(answer: Mapping[str, Any], steps: Iterable[Step], viewer: str) -> list[dict[str, Any]]:
-    """Lineal feet, gallons, hours and price of an engine's answer. `viewer` is builder or office."""
+def big(
+    answer: Mapping[str, Any], steps: Iterable[Step], viewer: str, notes: Iterable[Said] | None = None
+) -> list[dict[str, Any]]:
+    """Lineal feet, gallons, hours and price of an engine's answer. `viewer` is builder or office.
+
+    The feet carry what was assumed for them: the engine's notes in the reader's language, or, without
+    them, as they were kept.
+    """
+    assumed = answer["notes"] if notes is None else [told(note) for note in notes]
     shown = reads()
     how = _by_group(step for step in steps if viewer == "office" or step.what.template not in OFFICE_ONLY)
     price = answer["price"]
     return [
         {"label": _("Lineal feet"), "value": shown.number(answer["feet"]["total"]), "unit": _("ft"),
-         "detail": how.get("feet")},
+         "detail": how.get("feet"), "assumed": assumed},
         {"label": _("Concentrate to bring"), "value": shown.number(answer["product"]["concentrate"]),
          "unit": _("gal"), "detail": how.get("product")},
         {"label": _hours_label(answer), "value": shown.number(answer["crew_hours"]), "unit": _("h"),
@@ -34,6 +43,11 @@ def big(answer: Mapping[str, Any], steps: Iterable[Step], viewer: str) -> list[d
         {"label": _("Price"), "value": shown.money(price["total"], price["currency"]), "unit": "",
          "detail": how.get("price")},
     ]  # fmt: skip
+
+
+def fresh(found: Figures | None, viewer: str) -> list[dict[str, Any]] | None:
+    """The same of what was just worked out; None where nothing was."""
+    return big(found.answer, found.steps, viewer, found.notes) if found else None
 
 
 def _hours_label(answer: Mapping[str, Any]) -> str:
@@ -57,7 +71,9 @@ def worked(house: dict[str, Any], answer: dict[str, Any], viewer: str) -> list[d
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return big(answer, (), viewer)
-    return big(answer, found.steps if found.answer == answer else (), viewer)
+    if found.answer != answer:
+        return big(answer, (), viewer)
+    return big(answer, found.steps, viewer, found.notes)
 
 
 def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:
