@@ -11,6 +11,7 @@ from typing import Any
 from babel.dates import format_date, format_time
 from babel.numbers import format_currency, format_decimal
 
+from portal.core.money.amount import rounded
 from portal.core.words import Said
 
 
@@ -42,12 +43,16 @@ class Formats:
     def number(self, value: Decimal | str | int, places: int = 2) -> str:
         """A figure with so many places at most: 296, 2.96, 1,250.5."""
         pattern = "#,##0" + ("." + "#" * places if places else "")
-        return format_decimal(Decimal(value), format=pattern, locale=self.locale, decimal_quantization=True)
+        return self._decimal(value, places, pattern)
 
     def fixed(self, value: Decimal | str | int, places: int = 2) -> str:
         """A figure with exactly so many places, for columns: 296.00."""
         pattern = "#,##0" + ("." + "0" * places if places else "")
-        return format_decimal(Decimal(value), format=pattern, locale=self.locale, decimal_quantization=True)
+        return self._decimal(value, places, pattern)
+
+    def _decimal(self, value: Decimal | str | int, places: int, pattern: str) -> str:
+        # Rounded by the house's rule first: Babel's own goes to the even neighbor.
+        return format_decimal(rounded(Decimal(value), places), format=pattern, locale=self.locale)
 
     def day(self, value: date | str | None, form: str = "medium") -> str:
         """Mar 9, 2027; a text is read as ISO 8601; nothing for None."""

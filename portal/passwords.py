@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
@@ -28,6 +30,7 @@ class Passwords:
 
     def hash(self, password: str, *about: str) -> str:
         """The hash to keep. Raises `BadInput` for one too short, too long or too well known."""
+        password = _typed(password)
         if len(password) < SHORTEST:
             raise BadInput([Problem("password", say("At least {n} characters, please.", n=SHORTEST))])
         if len(password) > LONGEST:
@@ -39,7 +42,12 @@ class Passwords:
     def matches(self, password: str, kept: str | None) -> bool:
         """Whether this is the password. Takes as long whether or not there is one."""
         try:
-            right = self._hasher.verify(kept or self._nobody, password[: LONGEST + 1])
+            right = self._hasher.verify(kept or self._nobody, _typed(password)[: LONGEST + 1])
         except (VerificationError, InvalidHashError):
             return False
         return right and kept is not None
+
+
+def _typed(password: str) -> str:
+    # One keyboard writes é as one character, another as two: NFC makes them the same password.
+    return unicodedata.normalize("NFC", password[: 4 * LONGEST])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -28,7 +28,7 @@ class Settings:
 
     database: str
     blobs: Path
-    secret: str
+    secret: str = field(repr=False)
     base_url: str
     zone: str = "America/Chicago"
     language: str = "en"
@@ -37,7 +37,7 @@ class Settings:
     smtp_host: str = ""
     smtp_port: int = 25
     smtp_user: str = ""
-    smtp_password: str = ""
+    smtp_password: str = field(default="", repr=False)
     smtp_tls: str = "starttls"
     mail_from: str = "office@example.com"
     trusted_proxies: int = 0
@@ -75,14 +75,14 @@ def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
 
     def text(name: str, default: str | None = None, why: str = "") -> str:
         value = env.get(f"SILLBOOK_{name}", default)
-        if value is None:
+        # Set to nothing is as missing as not set: an empty secret would sign links for anybody.
+        if default is None and not (value or "").strip():
             wrong.append(f"SILLBOOK_{name} is missing: {why}.")
-            return ""
-        return value.strip()
+        return (value or "").strip()
 
     def number(name: str, default: int) -> int:
         value = text(name, str(default))
-        if not value.isdecimal() or int(value) > 65535:
+        if not (value.isascii() and value.isdecimal()) or int(value) > 65535:
             wrong.append(f"SILLBOOK_{name} is “{value}”; it must be a whole number.")
             return default
         return int(value)

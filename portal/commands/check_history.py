@@ -11,12 +11,12 @@ def run(arguments: Sequence[str]) -> int:
     """Exit 0 where the chain is whole, 1 where a line was changed, left out or put in."""
     argparse.ArgumentParser(prog="python3 -m portal check-history", description=__doc__).parse_args(arguments)
 
-    from portal import wiring
     from portal.acts import upkeep
-    from portal.settings import BadSettings, from_environment
+    from portal.commands.opened import opened
+    from portal.settings import BadSettings
 
     try:
-        broken = upkeep.broken_link(wiring.build(from_environment()))
+        broken = upkeep.broken_link(opened())
     except BadSettings as bad:
         print(bad, file=sys.stderr)
         return 2

@@ -14,14 +14,14 @@ def run(arguments: Sequence[str]) -> int:
     parser.add_argument("mail")
     asked = parser.parse_args(arguments)
 
-    from portal import wiring
     from portal.acts import people
     from portal.acts.parts import SYSTEM
+    from portal.commands.opened import opened
     from portal.core.errors import SillbookError
-    from portal.settings import BadSettings, from_environment
+    from portal.settings import BadSettings
 
     try:
-        parts = wiring.build(from_environment())
+        parts = opened()
         person = people.invite(parts, SYSTEM, "office", asked.name, asked.mail, owner=True)
     except (BadSettings, SillbookError) as bad:
         print(bad, file=sys.stderr)
