@@ -14,7 +14,8 @@ from portal.core.words import Said, say
 
 LONGEST_FEET = 5_000
 SHORTEST_FEET = Fraction(1, 1000)
-LONGEST_TEXT = 40
+LONGEST_NUMBER = 40
+LONGEST_TEXT = 200
 
 # 1 in = 25.4 mm exactly (NIST Handbook 44, Appendix C), so that 1 ft = 0.3048 m.
 FEET_IN = {
@@ -40,6 +41,8 @@ _HYPHENATED = re.compile(rf"([0-9]+) ?- ?({_DECIMAL}|[0-9]+ {_SHARE}) ?{_INCHES}
 _ONE_UNIT = re.compile(rf"{_AMOUNT} ?(?:({_FEET})|{_INCHES})")
 _METRIC = re.compile(rf"({_DECIMAL}) ?(m|cm|mm)")
 _PLAIN = re.compile(_DECIMAL)
+# Any spacing is allowed, so a long text may still be a length; a long number is none.
+_LONG_NUMBER = re.compile(rf"[0-9.]{{{LONGEST_NUMBER + 1},}}")
 
 
 def read_length(value: object, *, zero: bool = False, signed: bool = False) -> Fraction:
@@ -60,10 +63,11 @@ def length_or_fault(value: object, *, zero: bool = False, signed: bool = False) 
         feet: Fraction | Said = Fraction(value)
     elif isinstance(value, str):
         text = value.strip()
-        if len(text) > LONGEST_TEXT:
-            return say(
-                "a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(value)
-            )
+        if len(text) > LONGEST_NUMBER:
+            if _LONG_NUMBER.search(text):
+                return _too_long(value)
+            if len(text) > LONGEST_TEXT:
+                return _no_length(value)
         feet = _from_number(text) if isinstance(value, Numeral) else _from_text(text)
     elif isinstance(value, Fraction):
         feet = value
@@ -94,12 +98,16 @@ def _no_length(value: object) -> Said:
     return say("{read} is not a length; write it like 32' 6\", 32.5 ft or 9.75 m", read=quoted(value))
 
 
+def _too_long(value: object) -> Said:
+    return say(
+        "a number here has at most {limit} characters: {read}", limit=LONGEST_NUMBER, read=quoted(value)
+    )
+
+
 @lru_cache(maxsize=4096)
 def _from_number(text: str) -> Fraction | Said:
-    if len(text) > LONGEST_TEXT:
-        return say(
-            "a length has at most {limit} characters: {read}", limit=LONGEST_TEXT, read=quoted(Numeral(text))
-        )
+    if len(text) > LONGEST_NUMBER:
+        return _too_long(Numeral(text))
     exact = exactly(text) if text[-1:].isdigit() else None
     return _no_length(Numeral(text)) if exact is None else exact
 

@@ -29,8 +29,9 @@ Entry = tuple[int, int, Counts, int, int]
 # Premium with the price of what is left over; what is left over; how many containers; which.
 Rank = tuple[int, int, int, Counts]
 _REMEMBERED = 4096
-# Far beyond any real shelf: a dozen free containers whose sizes differ in the tenth decimal.
-MOST_TRIED = 500_000
+# A second or two. Beyond it lie only shelves that nobody has: a dozen containers at one price a
+# gallon, or free, whose sizes differ in the fifth decimal or further behind.
+MOST_TRIED = 200_000
 
 
 class TooManySets(SillbookError):
@@ -75,7 +76,7 @@ class Shelf:
     def cheapest(self, gallons: Fraction) -> Counts:
         """How many of each container, in the order listed, to hold `gallons` (over zero).
 
-        Raises `TooManySets` after half a million tried, rather than answer with one that may not be the best.
+        Raises `TooManySets` after 200,000 tried, rather than answer with one that may not be the best.
         """
         need = ceil(gallons / self._unit)
         if need not in self._remembered:

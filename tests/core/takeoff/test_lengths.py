@@ -64,6 +64,8 @@ OTHERS = {
     "0.001": Fraction(1, 1000),
     "9.75 m": Fraction(97500, 3048),
     "11' 11 15/16\"": 12 - Fraction(1, 192),
+    f"32 {' ' * 90}ft": 32,
+    f"0.{'3' * 38} ft": Fraction(int("3" * 38), 10**38),
     Numeral("1e3"): 1000,
     Numeral("0.1"): Fraction(1, 10),
     7: 7,

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import time
+from decimal import Decimal
 from fractions import Fraction
 from itertools import product
 from math import ceil, prod
+from random import Random
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from portal.core.treatment.containers import Container, Shelf
+from portal.core.treatment.product import read_product
+from tests.core.houses import answered, level, measured, wrong
 
 
 def cheapest(need: str | Fraction, *shelf: tuple[object, object]) -> tuple[int, ...]:
@@ -117,3 +121,17 @@ def test_twelve_odd_sizes_are_quick_however_much_is_needed(
     held = sum(n * Fraction(str(g)) for n, (g, _) in zip(counts, shelf, strict=True))
     assert 0 <= held - Fraction(need) < 14
     assert time.perf_counter() - start < 3
+
+
+@pytest.mark.parametrize("price", [0, 80])
+def test_a_shelf_that_no_one_can_search_is_refused_soon_rather_than_answered_wrongly(price: int) -> None:
+    luck = Random(5)
+    sizes = [f"{luck.randint(5 * 10**9, 6 * 10**10):011d}" for _ in range(12)]
+    sizes = [f"{size[:-10]}.{size[-10:]}" for size in sizes]
+    shelf = [{"gallons": size, "cost": f"{Decimal(size) * price:f}"} for size in sizes]
+    start = time.perf_counter()
+
+    refused = wrong(lambda: answered(level(measured(4_999)), product=read_product({"containers": shelf})))
+
+    assert [at for at, _ in refused] == ["product.containers"]
+    assert time.perf_counter() - start < 10
