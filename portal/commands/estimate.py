@@ -120,15 +120,15 @@ def _one(asked: argparse.Namespace) -> int:
 
 
 def _many(asked: argparse.Namespace) -> int:
-    options = _usable(_options(asked))
-    code = 0
-    lines = _lines(asked.many)
-    out = _standard(sys.stdout)
-    for number, line in lines:
+    lines, options = _stream(asked.many), _options(asked)
+    _raise_all(lines, *options)
+    assert not isinstance(lines, BadInput)
+    usable, code, out = _usable(options), 0, _standard(sys.stdout)
+    for number, line in _lines(lines, asked.many):
         if not line.strip():
             continue
         try:
-            answered = answer(estimate(read_house(parse_json(line)), *options))
+            answered = answer(estimate(read_house(parse_json(line)), *usable))
         except BadInput as bad:
             answered, code = {"line": number, "errors": errors(bad.problems)}, SOME_BAD
         out.write(as_line(answered))
@@ -136,9 +136,16 @@ def _many(asked: argparse.Namespace) -> int:
     return code
 
 
-def _lines(file: str) -> Iterator[tuple[int, bytes]]:
+def _stream(file: str) -> BinaryIO | BadInput:
     try:
-        with _opened(file, "") as stream:
+        return _opened(file, "")
+    except BadInput as bad:
+        return bad
+
+
+def _lines(stream: BinaryIO, file: str) -> Iterator[tuple[int, bytes]]:
+    try:
+        with stream:
             yield from enumerate(bounded_lines(stream, LARGEST_BYTES), 1)
     except OSError as wrong:
         raise _unreadable(file, "", wrong) from None

@@ -105,6 +105,8 @@ def test_what_is_wrong_in_any_of_the_files_is_told_together(tmp_path: Path) -> N
     ran = run("estimate", house_file, "--product", product, "--crew", crew, "--rates", rates)
 
     assert {"pool", "product.batch_gallons", "crew", "rates"} < set(told(ran))
+    nowhere = run("estimate", "--many", tmp_path / "nowhere", "--product", product, "--crew", crew)
+    assert told(nowhere) == ["", "product.batch_gallons", "crew"]
 
 
 @pytest.mark.parametrize("name", ["nowhere.json", "."])

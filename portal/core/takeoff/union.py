@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import lcm
 
 from portal.core.takeoff.house import Rectangle, Survey
@@ -43,7 +43,8 @@ def survey(rectangles: Sequence[Rectangle]) -> Survey:
         area += width * _height(left, floor.ys)
     ns, ew = Fraction(north, floor.unit), Fraction(east, floor.unit)
     feet = 2 * (ns + ew)
-    return Survey(feet, feet, feet, Fraction(area, floor.unit**2), (ns, ew, ns, ew), slit=_has_slit(floor))
+    slit = _has_slit(floor, rectangles)
+    return Survey(feet, feet, feet, Fraction(area, floor.unit**2), (ns, ew, ns, ew), slit=slit)
 
 
 def grid(rectangles: Sequence[Rectangle]) -> Grid:
@@ -84,15 +85,17 @@ def _height(cells: int, ys: Sequence[int]) -> int:
     return total
 
 
-def _has_slit(floor: Grid) -> bool:
+def _has_slit(floor: Grid, rectangles: Sequence[Rectangle]) -> bool:
     inch = Fraction(floor.unit, 12)
     if all(step >= inch for lines in (floor.xs, floor.ys) for step in _steps(lines)):
         return False
     rows = [
         sum((cells >> j & 1) << i for i, cells in enumerate(floor.columns)) for j in range(len(floor.ys) - 1)
     ]
-    return any(_narrow(cells, floor.ys, inch) for cells in floor.columns) or any(
-        _narrow(cells, floor.xs, inch) for cells in rows
+    return (
+        any(_narrow(cells, floor.ys, inch) for cells in floor.columns)
+        or any(_narrow(cells, floor.xs, inch) for cells in rows)
+        or any(_corner_gap(one, other, rectangles) for one, other in combinations(rectangles, 2))
     )
 
 
@@ -101,6 +104,20 @@ def _narrow(cells: int, lines: Sequence[int], inch: Fraction) -> bool:
     covered = [j for j in range(cells.bit_length()) if cells >> j & 1]
     return any(
         after - before > 1 and lines[after] - lines[before + 1] < inch for before, after in pairwise(covered)
+    )
+
+
+def _corner_gap(one: Rectangle, other: Rectangle, all_of_them: Sequence[Rectangle]) -> bool:
+    # Two corners all but meet: no line across the floor shows it. Whatever touches the gap joins them.
+    west, east = max(one.west, other.west), min(one.west + one.width, other.west + other.width)
+    south, north = max(one.south, other.south), min(one.south + one.depth, other.south + other.depth)
+    across, up = west - east, south - north
+    if across < 0 or up < 0 or not 0 < 144 * (across**2 + up**2) < 1:
+        return False
+    return not any(
+        r.west <= west and east <= r.west + r.width and r.south <= south and north <= r.south + r.depth
+        for r in all_of_them
+        if r is not one and r is not other
     )
 
 

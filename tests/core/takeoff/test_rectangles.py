@@ -80,6 +80,26 @@ def test_parts_less_than_an_inch_apart_are_pointed_out(apart: str, slit: bool) -
     assert (across.slit, upward.slit) == (slit, slit)
 
 
+@pytest.mark.parametrize(
+    ("east", "north", "slit"),
+    [
+        ("0", "0", False),
+        ("1/24", "0", True),
+        ("0", "1/24", True),
+        ("1/24", "1/24", True),
+        ("1/12", "0", False),
+        ("1/16", "1/16", False),
+    ],
+)
+def test_corners_less_than_an_inch_apart_are_pointed_out(east: str, north: str, slit: bool) -> None:
+    beside, above = 10 + Fraction(east), 10 + Fraction(north)
+
+    assert surveyed((0, 0, 10, 10), (beside, above, 10, 10)).slit == slit
+    assert surveyed((0, 0, 10, 10), (-beside, above, 10, 10)).slit == slit
+    # A third piece between them makes them one floor.
+    assert not surveyed((0, 0, 10, 10), (beside, above, 10, 10), (9, 9, 3, 3)).slit
+
+
 @given(boxes)
 def test_the_feet_are_those_of_an_independent_library(each: list[Box]) -> None:
     union = unary_union([box(float(w), float(s), float(w + x), float(s + y)) for w, s, x, y in each])
