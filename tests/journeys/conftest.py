@@ -14,11 +14,15 @@ Come = Callable[..., Page]
 
 
 def watched(page: Page) -> list[str]:
-    """Everything the browser complains about on this page from now on: errors, blocked styles, lost files."""
+    """Everything the browser complains about on this page from now on: errors, blocked styles, lost files.
+
+    What it gives up itself, because the page is left, is no complaint.
+    """
     said: list[str] = []
     page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
     page.on("pageerror", lambda error: said.append(str(error)))
-    page.on("requestfailed", lambda request: said.append(f"{request.url}: {request.failure}"))
+    page.on("requestfailed", lambda lost: said.append(f"{lost.url}: {lost.failure}")
+            if lost.failure != "net::ERR_ABORTED" else None)  # fmt: skip
     return said
 
 
@@ -37,6 +41,7 @@ def come(visitor: Callable[..., BrowserContext], served_demo: str) -> Come:
         page.goto("/sign-in")
         if name:
             page.get_by_role("button", name=f"Come in as {name}").click()
+            page.get_by_role("button", name="Sign out").wait_for()
         return page
 
     return arrive

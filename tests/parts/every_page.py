@@ -54,8 +54,8 @@ def _front(demo: Demo) -> Iterator[Visit]:
     yield Visit("front.join", "", f"/join/{joining}")
     yield Visit("front.reset", "", f"/reset/{resetting}")
     yield Visit("front.letters", "", "/letters")
-    one_of_each = {letter.subject.split()[0]: letter.id for letter in outbox.letters(demo.parts)}
-    yield from (Visit("front.letter", "", f"/letters/{letter_id}") for letter_id in one_of_each.values())
+    newest, *_older, oldest = outbox.letters(demo.parts)
+    yield from (Visit("front.letter", "", f"/letters/{letter.id}") for letter in (newest, oldest))
 
 
 def _builder(demo: Demo) -> Iterator[Visit]:
