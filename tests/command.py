@@ -36,6 +36,8 @@ def main(argv: list[str]) -> int:
     inside = environment.clean() | {"SILLBOOK_CHROMIUM": str(browser)}
     if argv[:1] == ["bench"]:
         os.execve(python, [str(python), "-m", "tests.bench", *argv[1:]], inside)
+    if argv[:1] == ["tour"]:
+        os.execve(python, [str(python), "-m", "tests.tour", *argv[1:]], inside)
     if wants_lint(argv) and not _text_is_clean(python):
         return 1
     os.execve(python, [str(python), "-m", "pytest", *pytest_arguments(argv)], inside)

@@ -14,7 +14,7 @@ import pytest
 from flask import Flask
 
 from portal import create_app, wiring
-from portal.acts import desk, people
+from portal.acts import desk, people, sheet
 from portal.acts.parts import Actor, Parts
 from portal.passwords import Passwords
 from portal.settings import Settings
@@ -66,6 +66,18 @@ class Demo:
         """The id of a lot, by its number in the story."""
         rows = desk.list_lots(self.parts, self.person("Odile"), LotFilter()).rows
         return next(row.id for row in rows if row.name == f"Lot {number}")
+
+    def stop(self, number: int) -> str:
+        """The path of a lot's stop."""
+        job = sheet.sheet(self.parts, self.person("Odile"), self.lot(number)).job
+        assert job is not None
+        return f"/stops/{job.id}"
+
+    def record(self, number: int) -> str:
+        """The path of a lot's warranty record, as its homeowner has it."""
+        warranty = sheet.sheet(self.parts, self.person("Odile"), self.lot(number)).warranty
+        assert warranty is not None
+        return warranty.link.removeprefix(self.settings.base_url)
 
     def sign_in(self, name: str) -> str:
         """The token of an open sign-in."""

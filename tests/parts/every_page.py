@@ -11,7 +11,7 @@ from itertools import product
 
 from flask import Flask
 
-from portal.acts import outbox, people, sheet
+from portal.acts import outbox, people
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -90,18 +90,9 @@ def _office(demo: Demo) -> Iterator[Visit]:
 
 def _field(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stops", "Wendell", "/stops")
-    yield from (Visit("field.stop", "Wendell", f"/stops/{_job(demo, number)}") for number in (13, 5, 1))
-
-
-def _job(demo: Demo, number: int) -> str:
-    job = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(number)).job
-    assert job is not None
-    return job.id
+    yield from (Visit("field.stop", "Wendell", demo.stop(number)) for number in (13, 5, 1))
 
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
-    for number in (1, 2):
-        warranty = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(number)).warranty
-        assert warranty is not None
-        yield Visit("homeowner.record", "", "/warranty/" + warranty.link.rpartition("/")[2])
+    yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
