@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from tests.core.houses import answered, by_area, level, measured, rectangle, rectangles
+from portal.core.money.amount import rounded
+from tests.core.houses import answered, by_area, first, level, measured, rectangle, rectangles
 
 # ANSI/ASHRAE Standard 140, case L100 (F): one storey, 57 x 27 ft, 1,539 ft2; interior partitions of
 # 1,024 ft2 of wall at 8 ft, so 128 ft (D).
@@ -73,6 +74,20 @@ def test_the_metric_test_cell() -> None:
     assert found["feet"]["exterior"] == "91.86"
 
 
+def test_the_metric_test_cell_to_every_published_place() -> None:
+    """28 m as 91.8635 ft: four places stand where an answer shows two."""
+    exact = first(level(rectangles(rectangle("8 m", "6 m")))).survey.exterior
+
+    assert rounded(exact, 4) == Decimal("91.8635")
+
+
+def test_the_base_house_of_the_energy_workflows() -> None:
+    """OpenStudio-HPXML base house (F): 1,350 ft2 and 150 ft around, which is 45 x 30 ft (D)."""
+    found = answered(level(rectangles(rectangle(45, 30)), measured(0)))
+
+    assert (found["feet"]["exterior"], found["levels"][0]["floor_area"]) == ("150.00", "1350.00")
+
+
 PUBLISHED = {
     "ASHRAE 140 L100 (F)": (1539, 168),
     "Dagostino and Peterson (F)": (1200, 148),
@@ -94,11 +109,12 @@ def test_the_feet_around_a_published_house_lie_in_the_band_of_its_area(area: Any
     [
         (1539, 128, "interior"),  # ASHRAE 140 L100: 0.083 ft to a square foot (D), the middle
         (1200, 149, "high"),  # Dagostino and Peterson: 0.124 (D), the high end
+        ("2376.06", "148.50375", "low"),  # PNNL prototype: 0.0625 (D), the low end
     ],
 )
-def test_the_band_of_the_inside_walls_is_that_of_published_houses(area: int, inside: int, end: str) -> None:
+def test_the_band_of_the_inside_walls_is_that_of_published_houses(area: Any, inside: Any, end: str) -> None:
     found = answered(level(measured(200, floor_area=area), {"by": "ratio"}))["feet"]
-    reckoned = Decimal(found[end]) - (200 if end == "high" else 0)
+    reckoned = Decimal(found[end]) - (0 if end == "interior" else 200)
 
-    # The published ratio is given to three places.
-    assert abs(reckoned - inside) <= Decimal("0.0005") * area
+    # The published ratios are given to three places.
+    assert abs(reckoned - Decimal(inside)) <= Decimal("0.0005") * Decimal(area)

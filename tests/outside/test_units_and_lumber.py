@@ -25,6 +25,22 @@ def test_a_metric_length_is_exact_in_feet(metric: str, exact: Fraction) -> None:
     assert read_length(metric) == exact
 
 
+def test_a_gallon_of_231_cubic_inches_is_as_many_liters_as_the_handbook_says() -> None:
+    """1 gal = 231 in3 = 3.785411784 L exactly: NIST Handbook 44, Appendix C (F).
+
+    No length enters twice here: the inch as it is read, cubed, against the decimeter as it is read.
+    """
+    gallon = 231 * read_length("1 in") ** 3
+
+    assert gallon / read_length("10 cm") ** 3 == Fraction("3.785411784")
+
+
+def test_a_foot_is_twelve_inches_and_a_mile_1609_meters_and_a_third() -> None:
+    """1 mi = 5,280 ft = 1 609.344 m exactly: NIST SP 811, Appendix B (F); at most 5,000 ft are one length."""
+    assert read_length("12 in") == read_length("1 ft") == 1
+    assert read_length("1000 ft") * Fraction(528, 100) == read_length("1000 m") * Fraction("1.609344")
+
+
 # PS 20, American Softwood Lumber Standard (F): dressed sizes in inches. Surface of the four faces in
 # square feet to a lineal foot (D).
 DRESSED = {
