@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from portal.acts.lot_state import lot_for
+from portal.acts.lot_state import if_own, lot_for
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
@@ -47,8 +47,11 @@ class _Source:
 
     def subject(self, kind: str) -> str:
         """The fingerprint of all it is made from; `mark` is that of the document where it is known."""
-        mark = self.mark or fingerprint(self.stored)
-        return fingerprint({"kind": kind, "document": mark, "beside": self.beside})
+        return _subject(kind, self.mark or fingerprint(self.stored), self.beside)
+
+
+def _subject(kind: str, mark: str, beside: dict[str, Any]) -> str:
+    return fingerprint({"kind": kind, "document": mark, "beside": beside})
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +101,27 @@ def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[s
 def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:
     """A lot's paper. Raises `NotFound` where there is none yet, or it is not this person's."""
     with parts.store.reading() as work:
+        # Most papers that are asked for were made long ago: then nobody has to open the document.
+        known = paper_rows.marked(work, kind, lot_id)
+        if known is not None and (kept := _known(work, who, kind, known)):
+            return _file(parts, kind, known.number, kept) or _anew(parts, who, lot_id, kind)
+    return _anew(parts, who, lot_id, kind, revision)
+
+
+def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
+    if_own(who, known)
+    beside = {"fingerprint": known.fingerprint} if kind == "treatment-record" else {}
+    return trail.kept_paper(work, kind, _subject(kind, known.fingerprint, beside))
+
+
+def _anew(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:
+    """A lot's paper, from its document."""
+    with parts.store.reading() as work:
         lot = lot_for(work, who, lot_id)
         if kind == "field-sheet" and who.kind != "office":
             raise NotFound("paper", kind)
         source = _source(parts, work, lot, kind, revision)
-        kept = trail.paper(work, kind, source.subject(kind))
+        kept = trail.kept_paper(work, kind, source.subject(kind))
     return _made(parts, kind, source, kept)
 
 
@@ -112,7 +131,7 @@ def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
         raise NotFound("job", job_id)
     with parts.store.reading() as work:
         source = _field_sheet(jobs.job(work, job_id, technician_id=who.person_id))
-        kept = trail.paper(work, "field-sheet", source.subject("field-sheet"))
+        kept = trail.kept_paper(work, "field-sheet", source.subject("field-sheet"))
     return _made(parts, "field-sheet", source, kept)
 
 
@@ -123,7 +142,7 @@ def certificate_by_link(parts: Parts, token: str) -> PaperFile:
         if warranty is None:
             raise NotFound("warranty")
         source = _certificate(parts, warranty)
-        kept = trail.paper(work, "certificate", source.subject("certificate"))
+        kept = trail.kept_paper(work, "certificate", source.subject("certificate"))
     return _made(parts, "certificate", source, kept)
 
 
@@ -187,14 +206,11 @@ def _certificate(parts: Parts, warranty: Any) -> _Source:
     return _Source(warranty.number, WarrantyDocument, warranty.document, beside)
 
 
-def _made(parts: Parts, kind: str, source: _Source, kept: Any) -> PaperFile:
+def _made(parts: Parts, kind: str, source: _Source, kept: str | None) -> PaperFile:
     """The paper's bytes, made on first asking; made again where the folder lost or damaged them."""
-    name = f"{kind}-{source.name}.pdf".replace(" ", "-")
-    if kept is not None:
-        try:
-            return PaperFile(name, parts.blobs.get(kept.sha256))
-        except NotFound:
-            pass
+    found = _file(parts, kind, source.name, kept) if kept else None
+    if found is not None:
+        return found
     content = parts.papers.make(kind, from_stored(source.of, source.stored), source.beside)
     sha256 = parts.blobs.put(content)
     try:
@@ -204,4 +220,16 @@ def _made(parts: Parts, kind: str, source: _Source, kept: Any) -> PaperFile:
         # Two people asked at once: the same data gives the same bytes, so either will do.
         if not is_doubled(error):
             raise
-    return PaperFile(name, content)
+    return PaperFile(_name(kind, source.name), content)
+
+
+def _name(kind: str, number: str) -> str:
+    return f"{kind}-{number}.pdf".replace(" ", "-")
+
+
+def _file(parts: Parts, kind: str, number: str, sha256: str) -> PaperFile | None:
+    """The bytes that were kept, or None where the folder lost or damaged them."""
+    try:
+        return PaperFile(_name(kind, number), parts.blobs.get(sha256))
+    except NotFound:
+        return None

@@ -60,17 +60,13 @@ def _open(parts: Parts, work: Work, person_id: str) -> str:
 def who_is(parts: Parts, token: str) -> Actor | None:
     """The person behind a cookie's token, or None where the sign-in is over."""
     with parts.store.reading() as work:
-        row = people.sign_in(work, _hashed(token))
-        if row is None or not row.person.active:
-            return None
-        now, seen, started = work.now, row.seen_at, row.started_at
-        actor = actor_of(row.person)
-    if now - seen > IDLE or now - started > LONGEST:
+        row, now = people.sign_in(work, _hashed(token)), work.now
+    if row is None or not row.active or now - row.seen_at > IDLE or now - row.started_at > LONGEST:
         return None
-    if now - seen > SEEN_EVERY:
+    if now - row.seen_at > SEEN_EVERY:
         with parts.store.writing() as work:
             people.seen(work, _hashed(token))
-    return actor
+    return Actor(row.person_id, row.name, row.email, row.kind, row.owner, row.company_id, row.company)
 
 
 def sign_out(parts: Parts, token: str) -> None:

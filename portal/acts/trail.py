@@ -69,8 +69,10 @@ def once(
             if used is not None:
                 return _answered(used, content)
             used = trail.add_once_key(work, full, content)
-            used.answer = do(work)
-            return used.answer
+            answer = do(work)
+            if answer:
+                used.answer = answer
+            return answer
     except Exception as error:
         if not is_doubled(error):
             raise

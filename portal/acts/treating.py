@@ -22,7 +22,7 @@ from portal.core.documents import (
     from_stored,
     to_stored,
 )
-from portal.core.errors import BadInput, NotFound, Problem, refuse
+from portal.core.errors import BadInput, Problem, refuse
 from portal.core.journey import JOB, move
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
 from portal.core.words import say
@@ -77,11 +77,10 @@ def stop(parts: Parts, who: Actor, job_id: str) -> Stop:
 
 def _own(work: Work, who: Actor, job_id: str) -> Any:
     must_be(who, "technician")
+    # The lot first: whose stop it is, is asked once nobody can give it to somebody else any more.
+    lot = lots.locked_of_job(work, job_id)
     job = jobs.job(work, job_id, technician_id=who.person_id)
-    lots.locked(work, job.lot_id)
-    work.session.refresh(job)
-    if job.technician_id != who.person_id:  # the office gave it to somebody else while this one waited
-        raise NotFound("job", job_id)
+    assert job.lot is lot
     return job
 
 

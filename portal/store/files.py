@@ -7,12 +7,22 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import defer, joinedload, lazyload
 
 from portal.core.errors import NotFound
 from portal.store.tables import Invoice, Job, Lot, Quote, Revision, TreatmentRecord, Warranty
 from portal.store.transaction import Work
+
+
+def _columns(*columns: Any) -> Select[Any]:
+    return select(*columns)
+
+
+def _of_lot(query: Any) -> Any:
+    for table in (Quote, Job, TreatmentRecord, Invoice, Warranty):
+        query = query.outerjoin(table, table.lot_id == Lot.id)
+    return query.where(Lot.id == bindparam("lot_id"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,18 +37,21 @@ class LotFile:
     warranty: Warranty | None
 
 
+# Built once: a statement that is made anew for each call costs more to make than to run.
+_LOT_FILE = _of_lot(select(Lot, Quote, Job, TreatmentRecord, Invoice, Warranty)).options(
+    joinedload(Lot.company),
+    joinedload(Lot.subdivision),
+    lazyload(Job.lot),
+    joinedload(Job.technician),
+    # The field sheet and what was typed belong to the stop's own pages.
+    defer(Job.sheet),
+    defer(Job.entry),
+)
+
+
 def lot_file(work: Work, lot_id: str) -> LotFile:
     """The file of a lot. Raises `NotFound`."""
-    query = _of_lot(select(Lot, Quote, Job, TreatmentRecord, Invoice, Warranty), lot_id).options(
-        joinedload(Lot.company),
-        joinedload(Lot.subdivision),
-        lazyload(Job.lot),
-        joinedload(Job.technician),
-        # The field sheet and what was typed belong to the stop's own pages.
-        defer(Job.sheet),
-        defer(Job.entry),
-    )
-    row = work.session.execute(query).one_or_none()
+    row = work.session.execute(_LOT_FILE, {"lot_id": lot_id}).one_or_none()
     if row is None:
         raise NotFound("lot", lot_id)
     return LotFile(*row)
@@ -58,25 +71,19 @@ class Standing:
     ends_on: date | None
 
 
+_SPEAKING = (
+    select(Revision.state, Revision.total, Revision.expires_on)
+    .join(Quote, Quote.id == Revision.quote_id)
+    .where(Quote.lot_id == bindparam("lot_id"))
+    .order_by((Revision.state == "accepted").desc(), Revision.number.desc())
+    .limit(1)
+)
+_STATES = _of_lot(
+    _columns(Job.state, Invoice.state, Invoice.total, Warranty.state, Warranty.ends_on).select_from(Lot)
+)
+
+
 def standing(work: Work, lot_id: str) -> Standing:
     """The states alone, without the documents: of the quote the accepted revision's, else the newest's."""
-    speaking = (
-        select(Revision.state, Revision.total, Revision.expires_on)
-        .join(Quote, Quote.id == Revision.quote_id)
-        .where(Quote.lot_id == lot_id)
-        .order_by((Revision.state == "accepted").desc(), Revision.number.desc())
-        .limit(1)
-    )
-    offered = work.session.execute(speaking).one_or_none() or (None, None, None)
-    states = _columns(Job.state, Invoice.state, Invoice.total, Warranty.state, Warranty.ends_on)
-    return Standing(*offered, *work.session.execute(_of_lot(states.select_from(Lot), lot_id)).one())
-
-
-def _columns(*columns: Any) -> Select[Any]:
-    return select(*columns)
-
-
-def _of_lot(query: Any, lot_id: str) -> Any:
-    for table in (Quote, Job, TreatmentRecord, Invoice, Warranty):
-        query = query.outerjoin(table, table.lot_id == Lot.id)
-    return query.where(Lot.id == lot_id)
+    offered = work.session.execute(_SPEAKING, {"lot_id": lot_id}).one_or_none() or (None, None, None)
+    return Standing(*offered, *work.session.execute(_STATES, {"lot_id": lot_id}).one())

@@ -82,5 +82,5 @@ def add_record(
         fingerprint=fingerprint,
         marked_by=by, marked_at=work.now,
     )  # fmt: skip
-    work.add(row)
+    work.put(row)
     return row

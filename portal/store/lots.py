@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm.attributes import flag_modified
 
 from portal.core.errors import NotFound
-from portal.store.tables import Lot, Subdivision, Takeoff
+from portal.store.tables import Job, Lot, Subdivision, Takeoff
 from portal.store.transaction import Work
 
 
@@ -29,6 +29,16 @@ def locked(work: Work, lot_id: str) -> Lot:
     found = work.session.scalar(query)
     if found is None:
         raise NotFound("lot", lot_id)
+    return found
+
+
+def locked_of_job(work: Work, job_id: str) -> Lot:
+    """The lot of a job, held likewise. Raises `NotFound` where there is no such job."""
+    of_job = select(Job.lot_id).where(Job.id == job_id).scalar_subquery()
+    query = select(Lot).where(Lot.id == of_job).with_for_update(of=Lot)
+    found = work.session.scalar(query.execution_options(populate_existing=True))
+    if found is None:
+        raise NotFound("job", job_id)
     return found
 
 
@@ -69,10 +79,14 @@ def takeoff(work: Work, takeoff_id: str) -> Takeoff:
     return found
 
 
+_NEWEST_TAKEOFF = (
+    select(Takeoff).where(Takeoff.lot_id == bindparam("lot_id")).order_by(Takeoff.edition.desc()).limit(1)
+)
+
+
 def newest_takeoff(work: Work, lot_id: str) -> Takeoff:
     """The takeoff as it stands. Every lot has one."""
-    query = select(Takeoff).where(Takeoff.lot_id == lot_id).order_by(Takeoff.edition.desc()).limit(1)
-    found = work.session.scalar(query)
+    found = work.session.scalar(_NEWEST_TAKEOFF, {"lot_id": lot_id})
     if found is None:
         raise NotFound("takeoff", lot_id)
     return found

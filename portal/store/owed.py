@@ -62,7 +62,7 @@ def add_invoice(
         id=work.new_id(), number=number, lot_id=lot_id, company_id=company_id, document=document,
         fingerprint=fingerprint, total=total, state="issued", issued_on=issued_on, due_on=due_on,
     )  # fmt: skip
-    work.add(row)
+    work.put(row)
     return row
 
 
@@ -86,5 +86,5 @@ def add_payment(
         id=work.new_id(), invoice_id=invoice_id, amount=amount, method=method, reference=reference,
         received_on=received_on, recorded_by=by, recorded_at=work.now,
     )  # fmt: skip
-    work.add(row)
+    work.put(row)
     return row

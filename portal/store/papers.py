@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, bindparam, select
 
 from portal.store.tables import Invoice, Lot, Quote, Revision, TreatmentRecord, Warranty
 from portal.store.transaction import Work
@@ -41,6 +41,32 @@ def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperO
         query = query.where(certified) if kind == "certificate" else query
         found += [PaperOfLot(lot_id, kind, None, number) for lot_id, number in work.session.execute(query)]
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """Whose lot a paper is of, its number, and the fingerprint of what it is made from."""
+
+    id: str
+    company_id: str
+    number: str
+    fingerprint: str
+
+
+def _marked(table: Any) -> Any:
+    columns: Any = (Lot.id, Lot.company_id, table.number, table.fingerprint)
+    return select(*columns).join(table, table.lot_id == Lot.id).where(Lot.id == bindparam("lot_id"))
+
+
+_MARKED = {"invoice": _marked(Invoice), "treatment-record": _marked(TreatmentRecord)}
+
+
+def marked(work: Work, kind: str, lot_id: str) -> Marked | None:
+    """What a paper is known by, without its document, where its kind keeps a fingerprint beside it."""
+    if kind not in _MARKED:
+        return None
+    row = work.session.connection().execute(_MARKED[kind], {"lot_id": lot_id}).one_or_none()
+    return Marked(*row) if row else None
 
 
 def _columns(*columns: Any) -> Select[Any]:

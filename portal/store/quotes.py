@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 
 from portal.core.errors import NotFound
 from portal.store.tables import Edition, Quote, Revision
@@ -73,10 +73,14 @@ def add_quote(work: Work, lot_id: str, number: str) -> Quote:
     return row
 
 
+_REVISIONS = (
+    select(Revision).where(Revision.quote_id == bindparam("quote_id")).order_by(Revision.number.desc())
+)
+
+
 def revisions(work: Work, quote_id: str) -> list[Revision]:
     """All revisions, newest first."""
-    query = select(Revision).where(Revision.quote_id == quote_id).order_by(Revision.number.desc())
-    return list(work.session.scalars(query))
+    return list(work.session.scalars(_REVISIONS, {"quote_id": quote_id}))
 
 
 def revision(work: Work, revision_id: str) -> Revision:

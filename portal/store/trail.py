@@ -6,7 +6,7 @@ from contextlib import closing
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import bindparam, delete, func, select
 
 from portal.core.documents import fingerprint
 from portal.core.errors import NotFound
@@ -41,7 +41,7 @@ def add_history(
     )  # fmt: skip
     row.hash = link(as_linked(row))
     head.seq, head.hash = row.seq, row.hash
-    work.add(row)
+    work.put(row)
 
 
 def _head(work: Work) -> HistoryHead:
@@ -88,7 +88,7 @@ def add_letter(
         id=letter_id, message_id=f"<{letter_id}@{domain}>", to=to, subject=subject, text=text, html=html,
         lot_id=lot_id, written_at=work.now, next_try_at=work.now, tries=0, trouble="",
     )  # fmt: skip
-    work.add(row)
+    work.put(row)
     return row
 
 
@@ -121,6 +121,18 @@ def paper(work: Work, kind: str, subject_id: str) -> Paper | None:
     return work.session.scalar(select(Paper).where(Paper.kind == kind, Paper.subject_id == subject_id))
 
 
+_KEPT: Any = select(Paper.sha256).where(
+    Paper.kind == bindparam("kind"), Paper.subject_id == bindparam("subject_id")
+)
+
+
+def kept_paper(work: Work, kind: str, subject_id: str) -> str | None:
+    """The SHA-256 of the paper already made of this subject."""
+    asked = {"kind": kind, "subject_id": subject_id}
+    found: str | None = work.session.connection().execute(_KEPT, asked).scalar_one_or_none()
+    return found
+
+
 def keep_paper(work: Work, kind: str, subject_id: str, sha256: str) -> Paper:
     """Note a paper that was made, or made again because its bytes were lost."""
     row = paper(work, kind, subject_id)
@@ -138,7 +150,7 @@ def once_key(work: Work, key: str) -> OnceKey | None:
 
 def add_once_key(work: Work, key: str, content: str) -> OnceKey:
     """Use a once-key. On PostgreSQL a second user waits here for the first, then fails on the key."""
-    row = OnceKey(key=key, content=content, answer=None, used_at=work.now)
+    row = OnceKey(key=key, content=content, answer={}, used_at=work.now)
     work.add(row)
     return row
 

@@ -38,6 +38,10 @@ class Work:
         self.session.add(row)
         self.session.flush()
 
+    def put(self, row: Any) -> None:
+        """Put a new row in with the next flush, many of a kind at once: for rows that nobody races for."""
+        self.session.add(row)
+
 
 class Doubled(Overtaken):
     """Somebody else entered the same key first, and has just committed."""

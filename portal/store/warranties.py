@@ -45,7 +45,7 @@ def add_warranty(
         company_id=company_id, record_id=record_id, document=document, state="held", reason="",
         made_at=work.now,
     )  # fmt: skip
-    work.add(row)
+    work.put(row)
     return row
 
 

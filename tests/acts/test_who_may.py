@@ -91,6 +91,7 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     lot)),
     (papers.paper, "builder office owner system", lambda h, who, lot: papers.paper(h.parts, who, lot,
     "invoice")),
+    (papers.papers_of_lots, "builder", lambda h, who, lot: papers.papers_of_lots(h.parts, who, (lot,))),
     (papers.stop_sheet, "technician", lambda h, who, lot: papers.stop_sheet(h.parts, who, h.job(lot))),
     (sheets.sheet, "builder office owner system", lambda h, who, lot: sheets.sheet(h.parts, who, lot)),
 ]  # fmt: skip

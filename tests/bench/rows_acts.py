@@ -53,7 +53,7 @@ def rows_written(house: House, act: object) -> list[int]:
     "and three letters written out of their templates, all before the same commit",
 )  # fmt: skip
 def mark_treated() -> Iterator[Pair]:
-    """The floor inserts as many rows of as many bytes, a statement a row, in one transaction of that store."""
+    """The floor inserts as many rows of as many bytes, a statement a row, in one transaction there."""
     with a_house() as house:
         stops = booked_stops(house)
         first = next(stops)
