@@ -172,7 +172,7 @@ def test_a_walk_that_does_not_close_is_drawn_with_its_gap(browser: FlaskClient) 
             for key, text in zip(("heading", "length"), row, strict=True)}  # fmt: skip
     answer = press(browser, "draw", **rows | {"levels[0].outline.by": "walk"})
     assert "drawn--gap" in answer.get_data(as_text=True)
-    assert "10.00 ft to the south" in error_at(answer, "levels[0].outline.by")
+    assert "10.00 ft south is missing" in error_at(answer, "levels[0].outline.by")
 
 
 def test_a_figure_that_is_estimated_has_a_band_from_low_to_high(browser: FlaskClient) -> None:

@@ -146,7 +146,7 @@ def test_a_walk_that_does_not_close_is_told_at_the_outline() -> None:
     rows = walls(("E", "40", ""), ("N", "30", ""), ("W", "40", ""), ("S", "20", ""))
     form = read_form(typed(**{"outline.by": "walk"}, **rows))
     [says] = placed(form)["levels[0].outline.by"]
-    assert "10.00 ft" in says and "to the south" in says
+    assert "10.00 ft" in says and "10.00 ft south is missing" in says
     drawn = sketch.sketch(form.document("Lot 7")["levels"][0], 1)
     assert drawn is not None and "drawn--gap" in drawn and "10" in drawn
 
