@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import settings
 
 from tests.parts import network
@@ -23,3 +24,13 @@ network.close_the_way_out()
 settings.register_profile("steady", derandomize=True, deadline=None, database=None)
 settings.register_profile("search", deadline=None, database=None, max_examples=2000)
 settings.load_profile("steady")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What needs a PostgreSQL server is slow: the server alone takes seconds to start."""
+    for item in items:
+        second_kind = "[postgresql" in item.name or "-postgresql" in item.name
+        if second_kind or {"postgres_server", "postgres_url", "postgres_house"} & set(
+            getattr(item, "fixturenames", ())
+        ):
+            item.add_marker(pytest.mark.slow)

@@ -23,6 +23,8 @@ from portal.store import migrate
 from portal.tokens import LIFETIMES, Tokens
 from tests.parts.house import QUICK_HASHER, House
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[1]
 NEEDED = {
     "SILLBOOK_DATABASE": "sqlite:////tmp/none.db", "SILLBOOK_BLOBS": "/tmp/none", "SILLBOOK_SECRET": "s" * 32,

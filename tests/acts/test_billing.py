@@ -13,6 +13,8 @@ from portal.store.tables import Payment
 from tests.parts.house import RATES, TERMS, House
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_part_is_paid_then_the_rest(house: House) -> None:
     lot = house.treated()

@@ -11,6 +11,8 @@ from portal.core.errors import NotFound, Overtaken
 from tests.parts.house import House
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 TODAY, LATER = date(2027, 5, 4), date(2027, 5, 10)
 
 

@@ -13,6 +13,8 @@ from portal.core.errors import NotFound, TooManyTries
 from tests.parts.house import TERMS, House
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 HERE, ELSEWHERE = "203.0.113.7", "203.0.113.8"  # TEST-NET-3, RFC 5737
 
 

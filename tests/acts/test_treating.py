@@ -15,6 +15,8 @@ from portal.store.tables import Invoice, TreatmentRecord, Warranty
 from tests.parts.house import FIRM, PRODUCT, RATES, TERMS, ZONE, House, ranch
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 TODAY = date(2027, 5, 4)
 
 

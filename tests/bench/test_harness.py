@@ -11,6 +11,8 @@ from tests.bench import harness
 from tests.bench.__main__ import as_json, line
 from tests.bench.harness import Pair, Result, Row, measure
 
+pytestmark = pytest.mark.slow
+
 
 class HandClock:
     """A clock that moves only when it is told to."""

@@ -21,6 +21,8 @@ from tests.papers.conftest import FORMATS
 from tests.parts import documents
 from tests.parts.pdf import bare, elements, letters_outside, opened, text_of
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[2]
 FOUND = {"1.1.S": "sided", "1.1.W": "sided"}
 MADE: dict[str, tuple[msgspec.Struct, str, int]] = {

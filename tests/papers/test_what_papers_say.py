@@ -16,6 +16,8 @@ from tests.papers.conftest import FORMATS
 from tests.parts import documents
 from tests.parts.pdf import bare, codes_in, opened, text_of
 
+pytestmark = pytest.mark.slow
+
 FOUND = {"1.1.S": "sided", "1.1.W": "sided"}
 
 

@@ -21,6 +21,8 @@ from portal.store.transaction import Store, Work, connect
 from seed_demo import scenario
 from seed_demo.scenario.plans import LOTS
 
+pytestmark = pytest.mark.slow
+
 STAGES = {
     "asked": 1, "to check": 1, "approved": 1, "sent": 2, "lapsed": 1, "declined": 1, "accepted": 1,
     "booked": 2,

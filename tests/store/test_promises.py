@@ -16,6 +16,8 @@ from portal.store.transaction import Store
 from tests.parts.at_once import at_once
 from tests.parts.house import Furnished, House
 
+pytestmark = pytest.mark.slow
+
 CHANGES = {
     "history": ("subject", "details", "at", "person_id", "hash"),
     "takeoff": ("estimate", "house"),

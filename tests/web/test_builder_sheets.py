@@ -13,6 +13,8 @@ from portal.acts import quoting
 from tests.parts.house import ranch
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def browser(visits: Visits) -> FlaskClient:

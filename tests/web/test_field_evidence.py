@@ -11,6 +11,8 @@ from portal.acts import treating
 from portal.core.errors import BadInput
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 Entry = dict[str, str]
 
 

@@ -19,6 +19,8 @@ from portal.acts.parts import Actor
 from tests.parts.house import House
 from tests.web.visits import Visits, make_visits
 
+pytestmark = pytest.mark.slow
+
 VISITORS = (
     "nobody", "builder", "rival", "office", "owner", "technician", "second_technician",
 )  # fmt: skip
