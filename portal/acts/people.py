@@ -95,7 +95,8 @@ def _mail_invitation(parts: Parts, work: Work, who: Actor, person: Any) -> None:
     token = parts.tokens.make("invitation", {"person": person.id, "turn": person.password_turn})
     note(work, who, "invited", person.email)
     mail(
-        parts, work, "invitation", person.email, name=person.name, by=who.name, kind=person.kind,
+        parts, work, "invitation", person.email, name=person.name, by=who.name if who.person_id else "",
+        kind=person.kind,
         link=parts.links.invitation(token),
     )  # fmt: skip
 

@@ -29,6 +29,7 @@ MISSING_FACE = {
     "south": _("Choose what is on the south face."),
     "west": _("Choose what is on the west face."),
 }
+MISSING_INSIDE = {"length": _("Enter the feet of interior walls; 0 if there are none.")}
 ROWS = {
     "rectangles": _("rectangle %(number)s"),
     "walls": _("wall %(number)s"),
@@ -44,6 +45,7 @@ def sentence(problem: Problem) -> str:
     """A problem as it stands beside its field: what the engine calls a missing key is asked for in words."""
     key = str(problem.says.values.get("key"))
     table = MISSING_FACE if ".siding." in problem.at else MISSING
+    table = MISSING_INSIDE if problem.at.endswith(".interior.length") else table
     if problem.says.template == "{key} is missing" and key in table:
         return str(table[key])
     said = told(problem.says)
