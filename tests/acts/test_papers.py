@@ -14,6 +14,8 @@ from portal.store.tables import Paper
 from tests.parts.at_once import at_once
 from tests.parts.house import House, PlainPapers
 
+pytestmark = pytest.mark.slow
+
 
 def made(house: House) -> int:
     maker = house.parts.papers

@@ -13,6 +13,8 @@ from portal.store.reads import LotFilter
 from tests.parts.counting import counted
 from tests.parts.house import House
 
+pytestmark = pytest.mark.slow
+
 STAGES = ("asked", "to_check", "approved", "sent", "accepted", "booked", "treated", "paid")
 
 

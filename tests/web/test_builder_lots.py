@@ -12,6 +12,8 @@ from portal.acts import papers
 from portal.web.builder import lists
 from tests.web.visits import Visits, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def browser(visits: Visits) -> FlaskClient:

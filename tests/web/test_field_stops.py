@@ -11,6 +11,8 @@ from portal.acts import treating
 from portal.acts.treating import Stop
 from tests.web.visits import Visits, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def technician(visits: Visits) -> FlaskClient:

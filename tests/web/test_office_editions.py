@@ -13,6 +13,8 @@ from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 KINDS = ("rates", "product", "crew", "terms", "firm")
 
 

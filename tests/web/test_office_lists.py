@@ -8,6 +8,8 @@ import pytest
 
 from tests.web.visits import Visits, text_of
 
+pytestmark = pytest.mark.slow
+
 
 def test_today_names_what_needs_a_hand_and_leads_to_its_sheet(visits: Visits) -> None:
     house = visits.house

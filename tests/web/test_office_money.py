@@ -9,6 +9,8 @@ from flask.testing import FlaskClient
 
 from tests.web.visits import Visits, error_at, form_of, press, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def office(visits: Visits) -> FlaskClient:

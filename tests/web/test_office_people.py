@@ -9,6 +9,8 @@ from werkzeug.test import TestResponse
 from portal.acts import people
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def office(visits: Visits) -> FlaskClient:

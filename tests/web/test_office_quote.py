@@ -8,6 +8,8 @@ from werkzeug.test import TestResponse
 
 from tests.web.visits import Visits, error_at, form_of, press, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def office(visits: Visits) -> FlaskClient:
