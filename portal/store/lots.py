@@ -21,12 +21,17 @@ def lot(work: Work, lot_id: str, *, company_id: str | None = None) -> Lot:
     return found
 
 
+def _held(where: Any) -> Any:
+    return select(Lot).where(where).with_for_update(of=Lot).execution_options(populate_existing=True)
+
+
+_OF_JOB = select(Job.lot_id).where(Job.id == bindparam("job_id")).scalar_subquery()
+_LOCKED, _LOCKED_OF_JOB = _held(Lot.id == bindparam("lot_id")), _held(Lot.id == _OF_JOB)
+
+
 def locked(work: Work, lot_id: str) -> Lot:
-    """The lot, held against every other writer until this transaction ends."""
-    query = (
-        select(Lot).where(Lot.id == lot_id).with_for_update(of=Lot).execution_options(populate_existing=True)
-    )
-    found = work.session.scalar(query)
+    """The lot, held against every other writer until this transaction ends. Raises `NotFound`."""
+    found: Lot | None = work.session.scalar(_LOCKED, {"lot_id": lot_id})
     if found is None:
         raise NotFound("lot", lot_id)
     return found
@@ -34,9 +39,7 @@ def locked(work: Work, lot_id: str) -> Lot:
 
 def locked_of_job(work: Work, job_id: str) -> Lot:
     """The lot of a job, held likewise. Raises `NotFound` where there is no such job."""
-    of_job = select(Job.lot_id).where(Job.id == job_id).scalar_subquery()
-    query = select(Lot).where(Lot.id == of_job).with_for_update(of=Lot)
-    found = work.session.scalar(query.execution_options(populate_existing=True))
+    found: Lot | None = work.session.scalar(_LOCKED_OF_JOB, {"job_id": job_id})
     if found is None:
         raise NotFound("job", job_id)
     return found

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 from sqlalchemy.dialects import postgresql, sqlite
 
 from portal.core.errors import NotFound
@@ -22,13 +23,18 @@ def next_number(work: Work, prefix: str, year: int) -> str:
     what is rolled back gives its number back. One statement, because the first
     two of a year would otherwise both find no row and both make one.
     """
-    name = f"{prefix}-{year}"
-    insert = postgresql.insert if work.session.get_bind().dialect.name == "postgresql" else sqlite.insert
-    first = insert(NumberSeries).values(name=name, last=1)
-    counted = first.on_conflict_do_update(
-        index_elements=[NumberSeries.name], set_={"last": NumberSeries.last + 1}
-    ).returning(NumberSeries.last)
-    return number_of(prefix, year, work.session.execute(counted).scalar_one())
+    counted = _counted(work.session.get_bind().dialect.name)
+    last = work.session.connection().execute(counted, {"name": f"{prefix}-{year}"}).scalar_one()
+    return number_of(prefix, year, last)
+
+
+@cache
+def _counted(dialect: str) -> Any:
+    insert = postgresql.insert if dialect == "postgresql" else sqlite.insert
+    first = insert(NumberSeries).values(name=bindparam("name"), last=1)
+    again = {"last": NumberSeries.last + 1}
+    counted = first.on_conflict_do_update(index_elements=[NumberSeries.name], set_=again)
+    return counted.returning(NumberSeries.last)
 
 
 def invoice(work: Work, invoice_id: str, *, company_id: str | None = None) -> Invoice:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import bindparam, delete, func, select, update
@@ -62,12 +63,16 @@ def person_by_email(work: Work, email: str) -> Person | None:
 
 def persons(work: Work, *, kind: str | None = None, company_id: str | None = None) -> list[Person]:
     """Persons who may still sign in, by name."""
+    asked = {name: value for name, value in (("kind", kind), ("company_id", company_id)) if value}
+    return list(work.session.scalars(_persons(*asked), asked))
+
+
+@cache
+def _persons(*asked: str) -> Any:
     query = select(Person).where(Person.active).order_by(Person.name)
-    if kind:
-        query = query.where(Person.kind == kind)
-    if company_id:
-        query = query.where(Person.company_id == company_id)
-    return list(work.session.scalars(query))
+    for name in asked:
+        query = query.where(getattr(Person, name) == bindparam(name))
+    return query
 
 
 def add_person(

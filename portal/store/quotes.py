@@ -14,13 +14,17 @@ from portal.store.transaction import Work
 EDITION_KINDS = ("rates", "product", "crew", "terms", "firm")
 
 
+_EDITION_ON = (
+    select(Edition)
+    .where(Edition.kind == bindparam("kind"), Edition.first_day <= bindparam("day"))
+    .order_by(Edition.first_day.desc(), Edition.number.desc())
+    .limit(1)
+)
+
+
 def edition_on(work: Work, kind: str, day: date) -> Edition:
     """The edition in force on a day: the newest whose first day has come. Raises `NotFound`."""
-    query = (
-        select(Edition).where(Edition.kind == kind, Edition.first_day <= day)
-        .order_by(Edition.first_day.desc(), Edition.number.desc()).limit(1)
-    )  # fmt: skip
-    found = work.session.scalar(query)
+    found = work.session.scalar(_EDITION_ON, {"kind": kind, "day": day})
     if found is None:
         raise NotFound(f"edition of {kind}", day)
     return found

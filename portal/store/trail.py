@@ -44,12 +44,16 @@ def add_history(
     work.put(row)
 
 
+_HEAD = (
+    select(HistoryHead).where(HistoryHead.id == 1).with_for_update().execution_options(populate_existing=True)
+)
+
+
 def _head(work: Work) -> HistoryHead:
     # The migration has made the row. Held once it stays held, so an act's second line asks no more.
     held = work.session.info.get(HistoryHead)
     if held is None:
-        query = select(HistoryHead).where(HistoryHead.id == 1).with_for_update()
-        held = work.session.scalars(query.execution_options(populate_existing=True)).one()
+        held = work.session.scalars(_HEAD).one()
         work.session.info[HistoryHead] = held
     assert isinstance(held, HistoryHead)
     return held
