@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, expect
 
 from portal.store.tables import Job
+from tests.journeys.looking import complaints
 from tests.journeys.people import Visitor, enter, labelled
 from tests.parts.at_once import at_once
 from tests.parts.house import House
@@ -254,3 +255,22 @@ def test_a_form_sent_after_signing_out_in_another_tab_says_so_and_does_nothing(
 
     builder.sees("Nothing was done.", "PO-9")
     assert lite.verbs(lot_id).count("accepted") == 0
+
+
+def test_names_without_end_or_space_fit_every_screen(lite: House, arrive: Arrive) -> None:
+    endless = {"name": "Lot " + "W" * 60, "street": "Longstreetname" * 9,
+               "town": "T" * 80, "subdivision": "Quarry-Bend-" * 8, "notes": "n" * 400}  # fmt: skip
+    lot_id = lite.booked(lite.accepted(purchase_order="P" * 50, **endless))
+    builder, office, technician = arrive("harriet"), arrive("terrence"), arrive("wendell")
+
+    wrong = []
+    for one, paths in (
+        (builder, ("/lots", f"/lots/{lot_id}/takeoff", f"/lots/{lot_id}/quote", "/papers")),
+        (office, ("/office/lots", "/office/crew-days", f"/office/lots/{lot_id}/treatment")),
+        (technician, ("/stops", f"/stops/{lite.job(lot_id)}")),
+    ):
+        for path in paths:
+            one.page.goto(path)
+            wrong += [f"{path}: {complaint}" for complaint in complaints(one.page)]
+
+    assert not wrong, "\n".join(wrong)
