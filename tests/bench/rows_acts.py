@@ -49,9 +49,9 @@ def rows_written(house: House, act: object) -> list[int]:
 
 @row(
     "marking a stop treated, whole", against="a bare commit of as many rows", aim=5,
-    why="between begin and commit the entry is judged, three documents are made and hashed, three lines chained to "
-    "the history and three letters written out of nine templates, some seven milliseconds; where the disk answers "
-    "a commit at once the floor is under one, where it takes four it is within the aim",
+    why="between begin and commit the entry is judged, three documents are made and hashed, three lines "
+    "chained to the history and three letters written out of nine templates, some seven milliseconds; where "
+    "the disk answers a commit at once the floor is under one, where it takes four it is within the aim",
 )  # fmt: skip
 def mark_treated() -> Iterator[Pair]:
     """The floor inserts as many rows of as many bytes, a statement a row, in one transaction there."""
@@ -99,8 +99,8 @@ def invoice_made() -> Iterator[Pair]:
 
 @row(
     "an invoice's PDF, asked for again and signed in", against="the same file without a query", aim=2,
-    why="who asks, whose lot it is and which file it is are three questions to the store in two transactions, and "
-    "the bytes are checked against their hash: about half a millisecond, where the floor knows the path",
+    why="who asks, whose lot it is and which file it is are three questions to the store in two transactions, "
+    "and the bytes are checked against their hash: half a millisecond, where the floor knows the path",
 )  # fmt: skip
 def invoice_again() -> Iterator[Pair]:
     """Through the application both times."""
