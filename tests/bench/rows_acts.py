@@ -99,7 +99,7 @@ def invoice_made() -> Iterator[Pair]:
 
 @row(
     "an invoice's PDF, asked for again and signed in", against="the same file without a query", aim=2,
-    why="who asks, whose lot it is and which file it is are three questions in two transactions, "
+    why="who asks, whose lot it is and which file it is are three questions in two goes, "
     "and the bytes are checked against their hash: half a millisecond, where the floor knows the path",
 )  # fmt: skip
 def invoice_again() -> Iterator[Pair]:
