@@ -65,8 +65,9 @@ def install(app: Flask) -> None:
     @app.errorhandler(Overtaken)
     def overtaken(error: Overtaken) -> Response:
         by = error.by or _("Somebody else")
-        sentence = told(say("{by} changed this in the meantime. Nothing of yours was lost or done; open the "
-                            "sheet, see what changed, and enter it again.", by=by))  # fmt: skip
+        did = error.did or say("changed this")
+        sentence = told(say("{by} {did} in the meantime. Nothing of yours was lost or done; open the "
+                            "sheet, see what changed, and enter it again.", by=by, did=did))  # fmt: skip
         return _answer(409, _("Changed in the meantime"), sentence)
 
     @app.errorhandler(TooManyTries)
