@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from portal.core.errors import TooManyTries
-from portal.store import trail
+from portal.store import doors, trail
 from portal.store.transaction import Work
 
 LONGEST_SUBJECT = 100
@@ -22,7 +22,12 @@ class Door:
     first_wait: timedelta
 
     def check(self, work: Work, *subjects: str) -> None:
-        """Raise `TooManyTries` where one of the subjects has to wait."""
+        """Raise `TooManyTries` where one of the subjects has to wait.
+
+        Asked in a writing transaction: it holds the door for these subjects until that ends,
+        so that of many tries sent at once each sees the ones before it.
+        """
+        doors.hold(work, self.name, *subjects)
         for subject in subjects:
             count, newest = trail.tries_since(
                 work, self.name, subject[:LONGEST_SUBJECT], work.now - self.window
@@ -35,7 +40,8 @@ class Door:
                 raise TooManyTries(int(left.total_seconds()) + 1)
 
     def count(self, work: Work, subject: str) -> int:
-        """How many tries the subject has had within the window."""
+        """How many tries the subject has had within the window; holds the door as `check` does."""
+        doors.hold(work, self.name, subject)
         return trail.tries_since(work, self.name, subject[:LONGEST_SUBJECT], work.now - self.window)[0]
 
     def add(self, work: Work, *subjects: str) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import partial
 
 import pytest
 
@@ -10,6 +11,7 @@ from portal.acts import covering
 from portal.acts.covering import WarrantyPage
 from portal.core.cover.numbers import ALPHABET
 from portal.core.errors import NotFound, TooManyTries
+from tests.parts.at_once import at_once
 from tests.parts.house import TERMS, House
 from tests.parts.refusals import problems, refusal
 
@@ -203,6 +205,17 @@ def test_one_number_slows_down_wherever_it_is_tried_from(lite: House) -> None:
     assert wait_of(lite, number, address="198.51.100.1") == 31
     with pytest.raises(TooManyTries):
         find(lite, number, "101", "198.51.100.1")  # the right one waits too: no wait would tell
+
+
+def test_many_guesses_sent_at_once_are_let_through_no_oftener_than_one_by_one(house: House) -> None:
+    number = house.warranty(house.treated()).number
+    guesses = [partial(find, house, number, str(n)) for n in range(900, 916)]
+
+    answers = at_once(*guesses)
+
+    assert sorted(type(answer).__name__ for answer in answers) == ["NotFound"] * 5 + ["TooManyTries"] * 11
+    with pytest.raises(TooManyTries):
+        find(house, number, "101")
 
 
 def test_a_number_that_is_not_there_slows_down_alike(lite: House) -> None:

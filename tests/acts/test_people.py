@@ -168,6 +168,14 @@ def test_one_person_slows_down_after_a_few_wherever_it_is_tried_from(house: Hous
     assert slowed(house, at="198.51.100.1") == 0  # a right one starts the count again
 
 
+def test_many_passwords_sent_at_once_are_tried_no_oftener_than_one_by_one(house: House) -> None:
+    guesses = [partial(slowed, house, password=f"wrong {n}") for n in range(12)]
+
+    waits = at_once(*guesses)
+
+    assert sorted(waits) == [0] * 5 + [16] * 7
+
+
 def test_one_address_slows_down_whoever_it_tries(house: House) -> None:
     tries = [slowed(house, email=f"nobody-{n}@example.com") for n in range(5)]
 
