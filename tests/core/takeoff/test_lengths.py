@@ -149,6 +149,22 @@ def test_a_refusal_says_what_was_read(written: object) -> None:
     assert str(written) in says
 
 
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("46' 14\"", "“46' 14\"” has 14 in behind the feet; inches there are under 12"),
+        ("46-12 1/2", "“46-12 1/2” has 12 1/2 in behind the feet; inches there are under 12"),
+        ("-5", "“-5” is negative; a length here must not be"),
+        ("0", "“0” is no length here; it must be over zero"),
+        ("1600 m", "“1600 m” is over 5,000 ft, the most for one length"),
+        ("0.01\"", "“0.01\"” is under 0.001 ft, the least for one length"),
+        ("46,5", "“46,5” is not a length; write it like 32' 6\", 32.5 ft or 9.75 m"),
+    ],
+)  # fmt: skip
+def test_a_refusal_says_what_is_wrong_and_what_would_be_right(written: str, says: str) -> None:
+    assert wrong(lambda: read_length(written)) == [("", says)]
+
+
 def test_nothing_is_a_length_only_where_it_may_be() -> None:
     assert read_length("0", zero=True) == 0 and read_length(0, signed=True) == 0
 
