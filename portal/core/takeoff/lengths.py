@@ -153,13 +153,3 @@ def _amount(text: str) -> Fraction | None:
     over, under = int(above), int(below)
     # 5 3/2 is a slip of the pen more often than a length, and so is 5 2/2.
     return None if over >= under else int(whole or 0) + Fraction(over, under)
-
-
-def feet_and_inches(feet: Fraction) -> str:
-    """`feet` as it is written on a plan, to the nearest sixteenth of an inch: 32' 6 1/2"."""
-    sixteenths = int(abs(feet) * 192 + Fraction(1, 2))
-    whole, rest = divmod(sixteenths, 192)
-    inches = Fraction(rest, 16)
-    part = inches - int(inches)
-    shown = f"{whole}' {int(inches)}"
-    return f'{"-" if feet < 0 and sixteenths else ""}{shown}{f" {part}" if part else ""}"'
