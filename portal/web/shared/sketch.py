@@ -42,6 +42,16 @@ class Drawn:
     narrow: Markup | None
 
 
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """A level being typed: what of it has a shape, and how many of its outline's rows can be read."""
+
+    drawn: Markup | None
+    by: str
+    read: int
+    rows: int
+
+
 def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
     """Every level of a house that the engine took, drawn once as long as the process remembers."""
     return _drawn(json.dumps(house), str(get_locale()))
@@ -81,6 +91,17 @@ def svg(found: Plan, name: str, ident: str, width: int) -> Markup:
     title = gettext("Plan of %(story)s", story=name)
     desc = gettext("Exterior walls to scale, each drawn by what is on its outside.")
     return Markup(plan_svg(found, title=title, desc=desc, width=width, ident=ident, gap_word=gettext("gap")))
+
+
+def sketched(level: dict[str, Any], number: int) -> Sketch:
+    """The sketch of a level, and whether something typed is left out of it."""
+    outline = level["outline"]
+    if outline["by"] == "walk":
+        read, rows = len(_walked(outline["walls"])), len(outline["walls"])
+    else:
+        found = outline.get("rectangles", ())
+        read, rows = sum(_reads({"by": "rectangles", "rectangles": [row]}) for row in found), len(found)
+    return Sketch(sketch(level, number), outline["by"], read, rows)
 
 
 def sketch(level: dict[str, Any], number: int) -> Markup | None:
