@@ -30,7 +30,7 @@ IN_SIGHT = """one => {
 
 @pytest.fixture(params=[DESK, PHONE], ids=["desk", "phone"])
 def page(request: pytest.FixtureRequest, come: Come) -> Iterator[Page]:
-    """The form of a new lot at a desk and on a phone; the browser has nothing to complain about in the end."""
+    """The form of a new lot at a desk and on a phone; the browser has nothing to complain of in the end."""
     page = come("Harriet", viewport=request.param)
     page.goto("/ask")
     said = watched(page)
