@@ -107,12 +107,12 @@ def _check_booking(
     if day is None:
         problems.append(Problem("day", say("Choose a day.")))
     elif day < parts.today():
-        over = say("{day} is over. Choose today or a later day.", day=day.isoformat())
+        over = say("{day} is over. Choose today or a later day.", day=day)
         problems.append(Problem("day", over))
     elif lot.insulation_starts and day >= lot.insulation_starts and not reason.strip():
         problems.append(Problem("reason", say(
             "Insulation starts on {day}, and the frame is closed then. "
-            "To book this day all the same, give the reason.", day=lot.insulation_starts.isoformat(),
+            "To book this day all the same, give the reason.", day=lot.insulation_starts,
         )))  # fmt: skip
     check(problems, text_problems("notes", notes, 4000), text_problems("reason", reason, 2000))
 
