@@ -18,6 +18,9 @@ POLICY = "; ".join((
     "frame-ancestors 'none'", "base-uri 'none'",
 ))  # fmt: skip
 
+#: The same for a page that allows our own script, which may ask nobody but us.
+SCRIPTED = f"{POLICY}; script-src 'self'; connect-src 'self'"
+
 HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
@@ -86,6 +89,11 @@ def own_path(wanted: str | None) -> str | None:
     return wanted if all(c.isprintable() for c in wanted) else None
 
 
+def allow_script() -> None:
+    """The page of this answer carries a script of ours; every other page may run none."""
+    g.scripted = True
+
+
 def install(app: Flask) -> None:
     """Take no address that is no text, and put the headers on every answer."""
     settings = app.extensions["sillbook_settings"]
@@ -100,6 +108,8 @@ def install(app: Flask) -> None:
 
     @app.after_request
     def guarded(response: Response) -> Response:
+        if g.get("scripted"):
+            response.headers["Content-Security-Policy"] = SCRIPTED
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
         if settings.secure:

@@ -87,7 +87,7 @@ ROWS = (
     everybody("GET", "/letters", "none"), everybody("GET", "/letters/<letter_id>", "none"),
     # A builder's.
     builder("GET", "/lots"),
-    builder("GET", "/ask"), builder("POST", "/ask"),
+    builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
     builder("GET", "/papers"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
@@ -104,6 +104,7 @@ ROWS = (
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>/<int:revision>"),
     office("GET", "/office/lots/<lot_id>/correct"), office("POST", "/office/lots/<lot_id>/correct"),
+    office("POST", "/office/redraw"),
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),

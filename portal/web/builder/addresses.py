@@ -12,6 +12,7 @@ builder.before_request(only("builder"))
 
 builder.get("/lots")(lists.lots)
 builder.route("/ask", methods=["GET", "POST"])(asking.ask)
+builder.post("/ask/redraw")(asking.redraw)
 
 LOT = "/lots/<lot_id>"
 builder.get(LOT)(looking.lot)

@@ -31,6 +31,11 @@ def ask() -> Answer:
     return _page(form, _("Ask for a price"), lead, _("Ask for this price"))
 
 
+def redraw() -> str:
+    """The house as it is being typed, for the page it is typed on."""
+    return takeoff_page.redrawn("builder")
+
+
 def change(lot_id: str) -> Answer:
     """Change what was asked, as long as nothing of it is sent."""
 
@@ -82,6 +87,7 @@ def _page(form: TakeoffPage, heading: str, lead: str, send_words: str, cancel: s
         lead=lead,
         send_words=send_words,
         cancel=cancel,
+        redraw_url=url_for("builder.redraw"),
         figures=figures.fresh(form.figures, "builder"),
         subdivisions=desk.subdivisions(parts(), who()),
     )

@@ -21,6 +21,7 @@ office.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(lot.paper)
 
 office.post(f"{LOT}/start")(lot_quote.start)
 office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
+office.post("/redraw")(lot_quote.redraw)
 office.post(f"{LOT}/extra")(lot_quote.extra)
 office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
 office.post(f"{LOT}/approve")(lot_quote.approve)

@@ -38,13 +38,18 @@ def correct(lot_id: str) -> Answer:
     return _form(form, lot_id)
 
 
+def redraw() -> str:
+    """The house as it is being corrected, for the page it is corrected on."""
+    return takeoff_page.redrawn("office")
+
+
 def _form(form: TakeoffPage, lot_id: str) -> tuple[str, int]:
     shown = figures.fresh(form.figures, "office")
     return form.answer(
         "office/correct.html", heading=_("Correct the takeoff"), send_words=_("Keep the corrected takeoff"),
         lead=_("Change what is not as measured, work it out, look at the figures, then keep it."),
         figures=shown, subdivisions=(),
-        cancel=url_for("office.lot", lot_id=lot_id, sheet="takeoff"),
+        cancel=url_for("office.lot", lot_id=lot_id, sheet="takeoff"), redraw_url=url_for("office.redraw"),
     )  # fmt: skip
 
 

@@ -42,6 +42,16 @@ class Drawn:
     narrow: Markup | None
 
 
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """A level being typed: what of it has a shape, and how many of its outline's rows can be read."""
+
+    drawn: Markup | None
+    by: str
+    read: int
+    rows: int
+
+
 def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
     """Every level of a house that the engine took, drawn once as long as the process remembers."""
     # The words of a drawing say which catalog it was drawn by; the same language may have two.
@@ -87,6 +97,17 @@ def svg(found: Plan, name: str, ident: str, width: int) -> Markup:
     title, desc, gap_word = _words()
     title = title.replace("%(story)s", name)
     return Markup(plan_svg(found, title=title, desc=desc, width=width, ident=ident, gap_word=gap_word))
+
+
+def sketched(level: dict[str, Any], number: int) -> Sketch:
+    """The sketch of a level, and whether something typed is left out of it."""
+    outline = level["outline"]
+    if outline["by"] == "walk":
+        read, rows = len(_walked(outline["walls"])), len(outline["walls"])
+    else:
+        found = outline.get("rectangles", ())
+        read, rows = sum(_reads({"by": "rectangles", "rectangles": [row]}) for row in found), len(found)
+    return Sketch(sketch(level, number), outline["by"], read, rows)
 
 
 def sketch(level: dict[str, Any], number: int) -> Markup | None:

@@ -11,7 +11,6 @@ from typing import Any
 
 from flask import request
 from flask_babel import gettext
-from markupsafe import Markup
 
 from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
@@ -19,11 +18,12 @@ from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Overtaken, Problem, Refused
-from portal.web.security import parts, who
-from portal.web.shared import house_form, house_problems, sketch
+from portal.web.security import allow_script, parts, who
+from portal.web.shared import figures, house_form, house_problems, sketch
 from portal.web.shared.house_form import HouseForm
 from portal.web.shared.lot_form import LotForm, of_lot
 from portal.web.shared.pages import fresh_once_key, page, told
+from portal.web.shared.sketch import Sketch
 
 UNNAMED = "House"
 
@@ -111,12 +111,13 @@ class TakeoffPage:
         """It cannot be done as the lot stands: say so above the form, and keep what was typed."""
         self.refused = told(refused.says)
 
-    def sketches(self) -> list[Markup | None]:
+    def sketches(self) -> list[Sketch]:
         """The plan of every story, as far as it is typed."""
-        return [sketch.sketch(level, number) for number, level in enumerate(self.document()["levels"], 1)]
+        return [sketch.sketched(level, number) for number, level in enumerate(self.document()["levels"], 1)]
 
     def answer(self, template: str, **values: Any) -> tuple[str, int]:
         """The page again, with everything typed."""
+        allow_script()
         for name in self.lot.data:
             self.lot[name].errors = self.errors.get(name, [])
         values |= {"takeoff": self, "sketches": self.sketches()}
@@ -137,6 +138,17 @@ def of_sheet(lot: LotSheet) -> TakeoffPage:
     found.once_key = fresh_once_key()
     found.work_out()
     return found
+
+
+def redrawn(viewer: str) -> str:
+    """What a page swaps in while its form is being typed in: the plans, and the figures of a whole house.
+
+    Nothing is kept and no problem is told; that is for the buttons. `viewer` is builder or office.
+    """
+    found = TakeoffPage(LotForm(), house_form.read_form(request.form), "draw")
+    found.work_out()
+    shown = figures.fresh(found.figures, viewer)
+    return page("shared/redrawn.html", takeoff=found, sketches=found.sketches(), figures=shown)
 
 
 def sent() -> TakeoffPage:
