@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
@@ -10,6 +11,18 @@ from portal.core.documents import DifferenceLine, Line, Offer, QuoteDocument, Wa
 from portal.core.money.amount import rounded
 from portal.core.pricing.clause import Agreed, Difference, settle
 from portal.core.pricing.offer import LABELS, owed
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """What the clause needs of a price, named as in a quote, before there is one."""
+
+    walls: tuple[WallAsQuoted, ...]
+    offer: Offer
+    clause_per_foot: Decimal
+    clause_unwrap_per_foot: Decimal
+    clause_cap: Decimal
+    minimum: Decimal
 
 
 class _Wall:
@@ -20,18 +33,18 @@ class _Wall:
         self.label = f"{wall.label}, {wall.story}"
 
 
-def differences_found(quote: QuoteDocument, found: Mapping[str, str]) -> tuple[DifferenceLine, ...]:
+def differences_found(quote: QuoteDocument | Priced, found: Mapping[str, str]) -> tuple[DifferenceLine, ...]:
     """The lines between quote and invoice. `found` is the siding by the day, by every wall's key."""
     walls = {wall.key: _Wall(wall) for wall in quote.walls}
     return tuple(_shown(line, walls) for line in settle(walls.values(), found, _agreed(quote)))
 
 
-def owed_with(quote: QuoteDocument, differences: Iterable[DifferenceLine]) -> Offer:
+def owed_with(quote: QuoteDocument | Priced, differences: Iterable[DifferenceLine]) -> Offer:
     """The quoted offer with these lines: what is owed, discount and tax on all of it."""
     return owed(quote.offer, [_line(difference) for difference in differences])
 
 
-def _agreed(quote: QuoteDocument) -> Agreed:
+def _agreed(quote: QuoteDocument | Priced) -> Agreed:
     engine = [line for line in quote.offer.lines if line.what not in ("extra", "minimum")]
     return Agreed(
         quote.clause_per_foot, quote.clause_unwrap_per_foot, quote.clause_cap,

@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from portal.core.documents import QuoteDocument
-from portal.core.pricing.billed import differences_found, owed_with
+from portal.core.pricing.billed import Priced, differences_found, owed_with
 
 FRIDAY = 4
 
@@ -60,7 +60,7 @@ class Cost:
         return self.after - self.now
 
 
-def cost_of_waiting(quote: QuoteDocument) -> Cost:
+def cost_of_waiting(quote: QuoteDocument | Priced) -> Cost:
     """What the invoice of this quote would come to with every wall found sided, beside what was quoted."""
     differences = differences_found(quote, {wall.key: "sided" for wall in quote.walls})
     after = owed_with(quote, differences).total

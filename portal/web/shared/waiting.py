@@ -14,6 +14,7 @@ from portal.core.journey import WAITING
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.drawing import Worded, days_svg
 from portal.web.security import parts
+from portal.web.shared import figures
 from portal.web.shared.pages import reads
 from portal.web.shared.sheet_form import SIDING_DAY_ON
 from portal.web.shared.sketch import NARROW, WIDE
@@ -24,7 +25,7 @@ HOLDS = frozenset({"to check", "approved", "sent", "accepted"})
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """What a sheet shows. `days` is None where no day is given, `cost` where there is no quote to see yet."""
+    """What a sheet shows. `days` is None where no day is given, `cost` where there is no price yet."""
 
     days: Days | None = None
     cost: Cost | None = None
@@ -47,8 +48,16 @@ def waiting(
     if lot.siding_starts is None:
         return Waiting()
     days = Days(parts().today(), lot.siding_starts, lot.insulation_starts)
-    cost = cost_of_waiting(quote.document) if quote and quote.document else None
+    cost = _cost(lot, quote)
     return Waiting(days, cost, *(_drawn(days, cost, width) for width in (WIDE, NARROW)))
+
+
+def _cost(lot: LotSheet, quote: RevisionView | None) -> Cost | None:
+    """By the quote; before there is one to see, by the estimate, as long as today's rates give the same."""
+    if quote is not None:
+        return cost_of_waiting(quote.document) if quote.document else None
+    found = figures.of_today(lot.takeoff.house, lot.takeoff.estimate)
+    return cost_of_waiting(found.priced()) if found else None
 
 
 def _drawn(days: Days, cost: Cost | None, width: int) -> Markup:
