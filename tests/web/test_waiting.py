@@ -55,7 +55,7 @@ def test_a_quote_says_price_today_price_after_saving_and_the_last_good_day(
     assert "Last good day to book Friday, May 14, 2027 Siding starts Monday, May 17, 2027" in said
     assert "Insulation starts Wednesday, May 26, 2027" in said
     assert "It is the last working day before siding starts on Monday, May 17, 2027." in said
-    assert "You gave" not in said
+    assert "You gave" not in said and "So far by the estimate" not in said
 
 
 @pytest.mark.parametrize("root", ["", "/office"])
@@ -99,7 +99,9 @@ def test_before_the_quote_the_office_s_extra_lines_are_not_in_it(
     house, lot_id = visits.house, visits.house.to_check(siding_starts=MONDAY)
     quoting.add_extra(house.parts, house.office, lot_id, house.version(lot_id), "Porch", "by phone", "85.00")
 
-    assert "Price today $540.51" in text_of(browser.get(f"/lots/{lot_id}/takeoff"))
+    said = text_of(browser.get(f"/lots/{lot_id}/takeoff"))
+
+    assert "Price today $540.51" in said and "So far by the estimate" in said
 
 
 def test_where_the_rates_have_changed_since_asking_only_the_days_are_told(
@@ -130,8 +132,8 @@ def test_a_house_sided_all_around_has_nothing_to_wait_for(browser: FlaskClient, 
         ),
         (
             date(2027, 5, 4), None,
-            "The last good day is past: it was Monday, May 3, 2027, the last working day before siding starts "
-            "on Tuesday, May 4, 2027.",
+            "The last good day is past: it was Monday, May 3, 2027, the last working day before siding "
+            "starts on Tuesday, May 4, 2027.",
         ),
         (
             MONDAY, date(2027, 5, 10),
@@ -140,8 +142,8 @@ def test_a_house_sided_all_around_has_nothing_to_wait_for(browser: FlaskClient, 
         ),
         (
             MONDAY, date(2027, 5, 1),
-            "The last good day is past: it was Friday, April 30, 2027, the last working day before insulation "
-            "starts on Saturday, May 1, 2027.",
+            "The last good day is past: it was Friday, April 30, 2027, the last working day before "
+            "insulation starts on Saturday, May 1, 2027.",
         ),
     ],
 )  # fmt: skip

@@ -25,12 +25,16 @@ HOLDS = frozenset({"to check", "approved", "sent", "accepted"})
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """What a sheet shows. `days` is None where no day is given, `cost` where there is no price yet."""
+    """What a sheet shows. `days` is None where no day is given, `cost` where there is no price yet.
+
+    `estimated`: by the takeoff's estimate, because there is no quote to see yet.
+    """
 
     days: Days | None = None
     cost: Cost | None = None
     wide: Markup | None = None
     narrow: Markup | None = None
+    estimated: bool = False
 
 
 def waiting(
@@ -49,7 +53,8 @@ def waiting(
         return Waiting()
     days = Days(parts().today(), lot.siding_starts, lot.insulation_starts)
     cost = _cost(lot, quote)
-    return Waiting(days, cost, *(_drawn(days, cost, width) for width in (WIDE, NARROW)))
+    wide, narrow = (_drawn(days, cost, width) for width in (WIDE, NARROW))
+    return Waiting(days, cost, wide, narrow, estimated=quote is None)
 
 
 def _cost(lot: LotSheet, quote: RevisionView | None) -> Cost | None:
