@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 from portal.acts.covering import release_when_paid
@@ -13,36 +12,22 @@ from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
-    DifferenceLine,
     InvoiceDocument,
-    Line,
     QuoteDocument,
     TreatmentDocument,
-    WallAsQuoted,
     fingerprint,
     from_stored,
     to_stored,
 )
 from portal.core.errors import BadInput, Problem
 from portal.core.journey import INVOICE, move
-from portal.core.money.amount import rounded
 from portal.core.money.invoice import check_payment, read_amount, state_after
-from portal.core.pricing.clause import Agreed, Difference, settle
-from portal.core.pricing.offer import LABELS
-from portal.core.pricing.offer import owed as owed_offer
+from portal.core.pricing.billed import differences_found, owed_with
 from portal.core.words import say
 from portal.store import lots, owed, quotes, reads
 from portal.store.transaction import Work
 
 METHODS = ("check", "bank transfer", "cash", "other")
-
-
-class _Wall:
-    """A quoted wall with its exact length, as the siding clause reads it."""
-
-    def __init__(self, wall: WallAsQuoted) -> None:
-        self.key, self.length, self.status = wall.key, Fraction(wall.exact), wall.status
-        self.label = f"{wall.label}, {wall.story}"
 
 
 def bill(
@@ -54,7 +39,7 @@ def bill(
     """
     firm = quotes.edition_on(work, "firm", parts.today()).document
     net_days = int(firm["net_days"])
-    lines = _differences(quote, record)
+    lines = differences_found(quote, {wall.key: wall.found for wall in record.walls})
     issued = parts.today()
     document = InvoiceDocument(
         number=owed.next_number(work, "INV", issued.year), place=quote.place, builder=quote.builder,
@@ -62,7 +47,7 @@ def bill(
         accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on,
         issued_on=issued, due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
         differences=lines,
-        owed=owed_offer(quote.offer, [_line(d) for d in lines]), pay_to=firm["pay_to"],
+        owed=owed_with(quote, lines), pay_to=firm["pay_to"],
     )  # fmt: skip
     stored = to_stored(document)
     invoice = owed.add_invoice(
@@ -71,30 +56,6 @@ def bill(
     )  # fmt: skip
     note(work, who, "invoiced", document.number, job.lot_id, total=str(document.owed.total))
     return invoice
-
-
-def _differences(quote: QuoteDocument, record: TreatmentDocument) -> tuple[DifferenceLine, ...]:
-    walls = {wall.key: _Wall(wall) for wall in quote.walls}
-    found = {wall.key: wall.found for wall in record.walls}
-    return tuple(_shown(line, walls) for line in settle(walls.values(), found, _agreed(quote)))
-
-
-def _agreed(quote: QuoteDocument) -> Agreed:
-    engine = [line for line in quote.offer.lines if line.what not in ("extra", "minimum")]
-    return Agreed(
-        quote.clause_per_foot, quote.clause_unwrap_per_foot, quote.clause_cap,
-        charged=sum((line.amount for line in engine), Decimal("0.00")), minimum=quote.minimum,
-    )  # fmt: skip
-
-
-def _shown(line: Difference, walls: dict[str, _Wall]) -> DifferenceLine:
-    label = walls[line.key].label if line.key in walls else str(LABELS[line.key])
-    return DifferenceLine(line.key, label, str(line.why), rounded(line.feet, 2), line.rate, line.amount)
-
-
-def _line(difference: DifferenceLine) -> Line:
-    return Line("difference", f"{difference.label}: {difference.why}", difference.amount,
-                feet=difference.feet or None, rate=difference.rate or None)  # fmt: skip
 
 
 def record_payment(

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from portal.acts.editions import InForce, in_force
+from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.documents import WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
-from portal.core.money.amount import rounded
-from portal.core.pricing.rates import read_rates
+from portal.core.money.amount import cents, rounded
+from portal.core.pricing.billed import Priced
+from portal.core.pricing.clause import most_it_can_come_to
+from portal.core.pricing.offer import offer_from
+from portal.core.pricing.rates import Rates, read_rates
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
@@ -27,6 +30,7 @@ class Figures:
     steps: tuple[Step, ...]
     stretches: tuple[Stretch, ...]
     notes: tuple[Said, ...]
+    rates: Rates
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""
@@ -34,6 +38,16 @@ class Figures:
             WallAsQuoted(s.key, story_name(s), str(s.label), rounded(s.length, 2), str(s.length), s.status)
             for s in self.stretches
         )
+
+    def priced(self) -> Priced:
+        """The engine's price as the siding clause of a quote by these rates would read it."""
+        percents = decimal(self.rates.discount_percent), decimal(self.rates.tax_percent)
+        second = decimal(self.rates.second_coat_per_foot)
+        return Priced(
+            self.walls(), offer_from(self.answer["price"], (), *percents), second,
+            decimal(self.rates.unwrap_per_foot), most_it_can_come_to(self.stretches, second),
+            cents(self.rates.minimum),
+        )  # fmt: skip
 
 
 def story_name(stretch: Stretch) -> str:
@@ -44,13 +58,14 @@ def story_name(stretch: Stretch) -> str:
 def figures(house: dict[str, Any], editions: InForce) -> Figures:
     """Run the engine. Raises `BadInput` with every problem of the house, each at its path."""
     read = read_house(house)
+    rates = read_rates(editions.rates.document)
     result = estimate(
         read,
         product=read_product(editions.product.document["figures"]),
         crew=read_crew(editions.crew.document),
-        rates=read_rates(editions.rates.document),
+        rates=rates,
     )
-    return Figures(answer(result), steps(result), stretches(read), result.notes)
+    return Figures(answer(result), steps(result), stretches(read), result.notes, rates)
 
 
 def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:

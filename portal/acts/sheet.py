@@ -15,7 +15,7 @@ from portal.acts.parts import Actor, Parts
 from portal.acts.treating import record_document
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
-from portal.core.journey import sheet_states, state_on
+from portal.core.journey import UNBOOKED, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -153,6 +153,11 @@ class LotSheet:
     warranty: WarrantyView | None
     history: tuple[HistoryLine, ...]
     may_change: bool
+
+    @property
+    def may_give_siding_day(self) -> bool:
+        """Whether the day siding starts may still be given: until a treatment is booked."""
+        return self.stage in UNBOOKED
 
     @property
     def revision(self) -> RevisionView | None:

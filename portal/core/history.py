@@ -13,6 +13,7 @@ VERBS = {
     "asked": say("asked for a price"),
     "changed": say("changed what was asked"),
     "asked again": say("asked again"),
+    "siding day": say("gave the day siding starts"),
     "started": say("started the quote"),
     "corrected": say("corrected the takeoff"),
     "extra added": say("added an extra line"),

@@ -52,6 +52,10 @@ STAGES = (
     "on site", "treated", "part paid", "paid", "in force", "expired", "void",
 )  # fmt: skip
 
+#: The stages in which no treatment is booked yet, and those of them whose price holds or is to come.
+UNBOOKED = frozenset({"asked", "to check", "approved", "sent", "declined", "lapsed", "accepted"})
+WAITING = UNBOOKED - {"declined", "lapsed"}
+
 #: The stages that end by themselves, and as what, the day after the last on which they hold.
 ENDS_AS = {"sent": "lapsed", "in force": "expired"}
 

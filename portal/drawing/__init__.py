@@ -1,19 +1,21 @@
-"""Drawing a level's plan to scale as SVG: one maker for the screen and for papers.
+"""Drawing as SVG, a level's plan to scale or a line of days: one maker for the screen and for papers.
 
-Standard library only; knows neither Flask nor the store. It reads the geometry of the takeoff (Plan) and
-answers text in which everything is escaped, so a page may take it as it is. The same plan gives the same
-bytes. Each wall is a group `wall wall--STATUS` with its place among the walls in `data-wall` and the mark of
-its stretch in `data-stretch`; a wall whose siding has no place on the sheet has the status `unplaced`.
+The core and the standard library only; knows neither Flask nor the store. It reads the geometry of the
+takeoff (Plan), or the days that count (Days), and answers text in which everything is escaped, so a page may
+take it as it is. The same plan gives the same bytes. Each wall is a group `wall wall--STATUS` with its place
+among the walls in `data-wall` and the mark of its stretch in `data-stretch`; a wall whose siding has no place
+on the sheet has the status `unplaced`.
 """
 
 from __future__ import annotations
 
 from portal.core.takeoff.plan import Plan
+from portal.drawing.days import Worded, days_svg
 from portal.drawing.frame import Frame, Margins, fit
 from portal.drawing.lengths import feet_inches
 from portal.drawing.marks import gap_mark, north_arrow, scale_bar
 from portal.drawing.near import dimension_rest
-from portal.drawing.pen import PAPER, SCREEN, Pen, element, number, track, words
+from portal.drawing.pen import PAPER, SCREEN, Pen, track
 from portal.drawing.strings import (
     BETWEEN,
     OFFSET,
@@ -25,8 +27,9 @@ from portal.drawing.strings import (
 )
 from portal.drawing.survey import Stretch, Survey, survey
 from portal.drawing.walls import draw_wall, placed
+from portal.drawing.whole import whole
 
-__all__ = ["feet_inches", "plan_svg"]
+__all__ = ["Worded", "days_svg", "feet_inches", "plan_svg"]
 
 BARE = 16.0
 ANGLED = 44.0
@@ -64,7 +67,7 @@ def plan_svg(
         heart = frame.at(((west + east) / 2, (south + north) / 2))
         drawn.append(gap_mark(seen.gap, heart, frame, pen, size, gap_word))
     drawn += [scale_bar(frame, pen, size), north_arrow(frame, pen, size)]
-    return whole(frame, title, desc, ident, "".join(drawn), for_paper)
+    return whole((frame.width, frame.height), title, desc, ident, "".join(drawn), for_paper)
 
 
 def ground(seen: Survey, frame: Frame) -> str:
@@ -101,23 +104,3 @@ def dimensions(seen: Survey, walls: list[Stretch], frame: Frame, pen: Pen, size:
         side_strings(strings, side, along, corners, seen.overall(side.turned))
     dimension_rest(strings, walls, told, frame.width, frame.height)
     return strings.drawn
-
-
-def whole(frame: Frame, title: str, desc: str, ident: str, drawn: str, for_paper: bool) -> str:
-    """The drawing element itself, named and described for those who do not see it."""
-    attributes = {
-        "xmlns": "http://www.w3.org/2000/svg",
-        "class": "plan-drawing",
-        "role": "img",
-        "aria-labelledby": f"{ident}-title {ident}-desc",
-        "width": number(frame.width),
-        "height": number(frame.height),
-        "viewBox": f"0 0 {number(frame.width)} {number(frame.height)}",
-        "fill": "none",
-        "stroke-linecap": "round",
-    }
-    if for_paper:
-        attributes["font-family"] = "Source Sans Pro, sans-serif"
-    named = element("title", {"id": f"{ident}-title"}, words(title))
-    told = element("desc", {"id": f"{ident}-desc"}, words(desc))
-    return element("svg", attributes, named + told + drawn)

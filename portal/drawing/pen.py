@@ -60,13 +60,16 @@ class Pen:
         shape = {"class": f"drawn--{role}", "d": path, "fill": fill, "fill-rule": "evenodd", "stroke": "none"}
         return element("path", shape)
 
-    def text(self, at: Point, text: str, size: float, *, turn: float = 0.0, red: bool = False) -> str:
-        """Words centered on a point of their baseline, turned by degrees clockwise."""
+    def text(
+        self, at: Point, text: str, size: float, *, turn: float = 0.0, red: bool = False,
+        anchor: str = "middle",
+    ) -> str:  # fmt: skip
+        """Words on a point of their baseline: their middle, or their start. Turned by degrees clockwise."""
         attributes = {
             "x": number(at[0]),
             "y": number(at[1]),
             "font-size": number(size),
-            "text-anchor": "middle",
+            "text-anchor": anchor,
             "fill": self.red if red else self.ink,
             "stroke": "none",
         }

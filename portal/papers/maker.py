@@ -58,7 +58,7 @@ class Papers:
             raise NotFound("paper", kind)
         sheet = SHEETS[kind]
         environment = self._environment(_zone(document, beside) or self._formats.zone)
-        values = sheet.values(document, beside, self._formats.translate)
+        values = sheet.values(document, beside, self._formats)
         template = environment.get_template(f"papers/{kind}.html")
         return template.render(
             document=document, beside=beside, sheet=sheet.number, lang=self._formats.language, **values

@@ -8,7 +8,12 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.core.documents import TreatedWall, TreatmentDocument, WarrantyDocument
+from markupsafe import Markup
+
+from portal.core.documents import QuoteDocument, TreatedWall, TreatmentDocument, WarrantyDocument
+from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
+from portal.drawing import Worded, days_svg
+from portal.formats import Formats
 from portal.papers.drawn import DrawnPlan, plans_of
 from portal.papers.qr import qr_svg
 from portal.papers.recipe import recipe
@@ -22,7 +27,7 @@ class Sheet:
     """A kind of paper. `number` is its place among the five sheets of a lot; an `a` follows its sheet."""
 
     number: str
-    values: Callable[[Any, Mapping[str, Any], Translate], Values]
+    values: Callable[[Any, Mapping[str, Any], Formats], Values]
 
 
 def _plans(
@@ -42,31 +47,68 @@ def _hours(estimate: Mapping[str, Any]) -> Decimal:
     return Decimal(estimate["minutes"]["elapsed"]) / 60
 
 
-def _quote(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"plans": _plans(document.house, _, 580), "hours": _hours(document.estimate)}
+def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {
+        "plans": _plans(document.house, formats.translate, 580),
+        "hours": _hours(document.estimate),
+        "waiting": _waiting(document, formats),
+    }
 
 
-def _acceptance(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """The price of waiting, as seen on the day the quote was sent."""
+
+    days: Days
+    cost: Cost
+    svg: Markup
+
+
+def _waiting(quote: QuoteDocument, formats: Formats) -> Waiting | None:
+    """None where no day was given, or nothing can be added."""
+    if quote.siding_starts is None or all(wall.status == "sided" for wall in quote.walls):
+        return None
+    days = Days(quote.sent_on, quote.siding_starts, quote.insulation_starts)
+    cost = cost_of_waiting(quote)
+    _, day = formats.translate, formats.weekday
+    worded = Worded(
+        today=_("Sent, {day}").format(day=day(days.today)),
+        last_good=_("Last good day, {day}").format(day=day(days.last_good)),
+        siding=_("Siding starts, {day}").format(day=day(days.siding_starts)),
+        insulation=_("Insulation, {day}").format(day=day(days.insulation_starts)),
+        price_now=formats.money(cost.now, cost.currency),
+        price_after=formats.money(cost.after, cost.currency),
+    )
+    told = {
+        "title": _("Line of days"),
+        "desc": _("The days that count, to scale. The words below say the same."),
+    }
+    return Waiting(days, cost, Markup(days_svg(days, worded, width=660, for_paper=True, **told)))
+
+
+def _acceptance(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
     return {"accepted_at": datetime.fromisoformat(beside["accepted_at"])}
 
 
-def _field_sheet(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
     return {
-        "plans": _plans(document.house, _, 400),
+        "plans": _plans(document.house, formats.translate, 400),
         "hours": _hours(document.estimate),
         "batches": recipe(document.estimate["product"]["batches"]),
     }
 
 
-def _record(document: TreatmentDocument, beside: Mapping[str, Any], _: Translate) -> Values:
-    return {"plans": _plans(document.house, _, 440, {wall.key: wall.found for wall in document.walls})}
+def _record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    found = {wall.key: wall.found for wall in document.walls}
+    return {"plans": _plans(document.house, formats.translate, 440, found)}
 
 
-def _invoice(document: Any, beside: Mapping[str, Any], _: Translate) -> Values:
+def _invoice(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
     return {}
 
 
-def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], _: Translate) -> Values:
+def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    _ = formats.translate
     code = qr_svg(beside["link"], _("QR code that leads to this warranty"))
     return {"qr": code, "walls": summary(document.walls)}
 

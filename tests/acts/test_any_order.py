@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invariant, rule
 
 from portal.acts import asking, booking, covering, quoting, treating, upkeep
+from portal.acts.siding_day import give_siding_day
 from portal.core.documents import fingerprint
 from portal.core.errors import SillbookError
 from portal.store.tables import Invoice, Job, Lot, Payment, Revision, TreatmentRecord, Warranty
@@ -71,6 +72,11 @@ class AnyOrder(RuleBasedStateMachine):
     def ask_again(self, lot: str) -> None:
         asked, version = self.house.lot_asked(), self.house.version(lot)
         self.attempt(lambda: asking.ask_again(self.house.parts, self.house.builder, lot, version, asked))
+
+    @rule(lot=lots, days=st.integers(-3, 30))
+    def give_siding_day(self, lot: str, days: int) -> None:
+        day, version = self.house.parts.today() + timedelta(days=days), self.house.version(lot)
+        self.attempt(lambda: give_siding_day(self.house.parts, self.house.builder, lot, version, day))
 
     @rule(lot=lots, step=st.sampled_from(("to_check", "approved", "sent")))
     def quote(self, lot: str, step: str) -> None:

@@ -26,6 +26,7 @@ from portal.acts import (
 )
 from portal.acts import sheet as sheets
 from portal.acts.parts import Actor
+from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
 from tests.parts.house import Furnished, House, ranch
@@ -39,6 +40,8 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (asking.change, "builder office owner",
      lambda h, who, lot: asking.change(h.parts, who, lot, 0, h.lot_asked())),
     (asking.ask_again, "builder", lambda h, who, lot: asking.ask_again(h.parts, who, lot, 0, h.lot_asked())),
+    (give_siding_day, "builder office owner",
+     lambda h, who, lot: give_siding_day(h.parts, who, lot, 0, h.parts.today())),
     (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(h.parts, who,
     ranch())),
     (quoting.start, "office owner", lambda h, who, lot: quoting.start(h.parts, who, lot, 0)),

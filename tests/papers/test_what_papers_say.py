@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 
 import msgspec
 import pytest
 
-from portal.core.documents import Amounts, Certifier, Line
+from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_stored, to_stored
 from portal.papers import Papers
 from portal.papers.recipe import recipe
 from tests.papers.conftest import FORMATS
@@ -104,6 +105,48 @@ def test_a_quote_without_open_walls_says_that_siding_adds_nothing(papers: Papers
     content = papers.make("quote", quote, documents.BESIDE["quote"])
 
     assert not missing(content, "Nothing can be added for siding.")
+
+
+def test_a_quote_says_the_price_of_waiting(papers: Papers) -> None:
+    """What it is with the siding on is what an invoice of the house found sided comes to."""
+    quote = documents.quote()
+    sided = documents.invoice(quote, dict.fromkeys((wall.key for wall in quote.walls), "sided")).owed.total
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    assert not missing(
+        content,
+        "The price of waiting",
+        "Sent, Thu, Feb 25",
+        "Last good day, Fri, Mar 12",
+        "Siding starts, Mon, Mar 15",
+        "Insulation, Mon, Mar 29",
+        "Book a day up to Friday, March 12, 2027. It is the last working day before siding starts on Monday",
+        f"the price is {money(quote.offer.total)}. With the siding on along every wall it is {money(sided)}",
+        f"{money(sided - quote.offer.total)} more",
+    )
+
+
+def test_a_quote_sent_too_late_says_that_the_last_good_day_is_past(papers: Papers) -> None:
+    quote = documents.quote(siding_starts=date(2027, 2, 25), insulation_starts=None)
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    assert not missing(content, "The last good day is past: it was Wednesday, February 24, 2027")
+
+
+@pytest.mark.parametrize("kept", ["no day", "nothing to side", "kept before it told its minimum"])
+def test_quotes_without_what_waiting_needs_are_printed_all_the_same(papers: Papers, kept: str) -> None:
+    sided = documents.house(documents.level(siding="sided"))
+    quote = documents.quote(sided) if kept == "nothing to side" else documents.quote()
+    stored = to_stored(quote) | ({"siding_starts": None} if kept == "no day" else {})
+    if kept == "kept before it told its minimum":
+        del stored["minimum"]
+
+    content = papers.make("quote", from_stored(QuoteDocument, stored), documents.BESIDE["quote"])
+
+    told = missing(content, "The price of waiting") == []
+    assert told == (kept == "kept before it told its minimum")
 
 
 def test_an_acceptance_names_who_when_and_exactly_what(papers: Papers) -> None:

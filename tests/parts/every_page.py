@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from itertools import product
 
 from flask import Flask
+from msgspec import structs
 
-from portal.acts import outbox, people
+from portal.acts import asking, outbox, people, sheet
+from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -68,8 +70,19 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
     yield from (Visit("builder.lot", "Bram", f"/lots/{demo.lot(12)}/{name}") for name in SHEETS)
+    yield from (Visit("builder.lot", "Bram", f"/lots/{_without_a_day(demo)}/{name}") for name in SHEETS[:3])
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _without_a_day(demo: Demo) -> str:
+    """A lot asked for like lot 12, of which nobody said when siding starts: its sheets ask for that."""
+    bram = demo.person("Bram")
+    like = sheet.sheet(demo.parts, bram, demo.lot(12))
+    place = {field: value for field, value in structs.asdict(like.place).items() if field != "lot"}
+    asked = LotAsked(**place, name="Lot 15", siding_starts=None, insulation_starts=None, notes="",
+                     house=like.takeoff.house)  # fmt: skip
+    return asking.ask(demo.parts, bram, asked, "lot-15")
 
 
 def _office(demo: Demo) -> Iterator[Visit]:

@@ -19,6 +19,7 @@ builder.get(LOT)(looking.lot)
 builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(looking.lot)
 builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)
 builder.route(f"{LOT}/ask-again", methods=["GET", "POST"])(asking.ask_again)
+builder.post(f"{LOT}/siding-day")(answering.siding_day)
 builder.post(f"{LOT}/quote/accept")(answering.accept)
 builder.post(f"{LOT}/quote/decline")(answering.decline)
 

@@ -1,4 +1,4 @@
-"""A builder answers a quote: accepts exactly the revision that was seen, or declines it with a reason."""
+"""A builder answers: accepts exactly the quote that was seen, or declines it; says when siding starts."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 
 from portal.acts import quoting
-from portal.core.errors import BadInput, Refused
+from portal.acts.siding_day import give_siding_day
+from portal.core.errors import BadInput, Overtaken, Refused
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.builder.looking import Answer, sheet_page
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, told
+from portal.web.shared.sheet_form import SidingDayForm
 
 
 def accept(lot_id: str) -> Answer:
@@ -38,6 +40,31 @@ def decline(lot_id: str) -> Answer:
         flash(_("Declined. The office has your reason."))
 
     return _answered(lot_id, form, act)
+
+
+def siding_day(lot_id: str) -> Answer:
+    """Keep the day siding starts."""
+    form = SidingDayForm.sent()
+    if not form.validate():
+        return sheet_page(lot_id, form.came_from, day=form), 422
+    try:
+        give_siding_day(parts(), who(), lot_id, form.seen, form.siding_starts.data)
+    except BadInput as bad:
+        form.take(bad)
+        return sheet_page(lot_id, form.came_from, day=form), 422
+    except Overtaken as overtaken:
+        # Now that the other's change is told, sending it again is meant.
+        form.version.data = ""
+        said = _(
+            "%(name)s changed this lot in the meantime, and nothing of yours was done. "
+            "The day you typed stands in its form, to be sent again.",
+            name=overtaken.by or _("Somebody else"),
+        )
+        return sheet_page(lot_id, form.came_from, day=form, refusal=said), 409
+    except Refused as refused:
+        return sheet_page(lot_id, form.came_from, refusal=told(refused.says)), 409
+    flash(_("Kept. The line of days is drawn by it."))
+    return redirect(url_for("builder.lot", lot_id=lot_id, sheet=form.came_from), 303)
 
 
 def once() -> str:

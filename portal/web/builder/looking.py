@@ -8,11 +8,13 @@ from flask import Response, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import papers, sheet
+from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.security import parts, who
 from portal.web.shared.lot_pages import lot_page, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.sheet_form import SidingDayForm
 
 Answer = AnyResponse | str | tuple[str, int]
 
@@ -33,21 +35,31 @@ def lot(lot_id: str, sheet: str = "") -> str:
 
 
 def sheet_page(
-    lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = ""
-) -> str:
-    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again."""
+    lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = "",
+    day: SidingDayForm | None = None,
+) -> str:  # fmt: skip
+    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again, `day` a day."""
     found = sheet.sheet(parts(), who(), lot_id)
     shown = shown or sheet_reached(found)
     forms = {"accepting": _form(AcceptForm, typed), "declining": _form(DeclineForm, typed)}
     wrong = typed.errors.items() if typed else ()
+    problems = [(name, sentence) for name, sentences in wrong for sentence in sentences]
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": [(name, sentence) for name, sentences in wrong for sentence in sentences],
+        "problems": problems + (day.wrong() if day else []),
+        "siding_day": _day_form(found, day),
+        "siding_day_url": url_for("builder.siding_day", lot_id=lot_id),
     }
     return lot_page(
         "builder/lot.html", found, shown, "builder", sheet_address, paper_address, revision, **forms | more
     )
+
+
+def _day_form(lot: LotSheet, typed: SidingDayForm | None) -> SidingDayForm:
+    form = typed or SidingDayForm.of(lot)
+    form.version.data = form.version.data or str(lot.version)
+    return form
 
 
 def _form(kind: type[AnswerForm], typed: AnswerForm | None) -> AnswerForm:

@@ -19,6 +19,7 @@ office.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", e
 office.get(f"{LOT}/papers/<kind>")(lot.paper)
 office.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(lot.paper)
 
+office.post(f"{LOT}/siding-day")(lot_site.siding_day)
 office.post(f"{LOT}/start")(lot_quote.start)
 office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
 office.post("/redraw")(lot_quote.redraw)

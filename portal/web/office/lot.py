@@ -13,12 +13,12 @@ from portal.acts import sheet as sheets
 from portal.acts.sheet import LotSheet
 from portal.core.errors import BadInput, Overtaken
 from portal.web.office import forms
-from portal.web.office.forms import SheetForm
 from portal.web.office.past import past
 from portal.web.security import parts, who
 from portal.web.shared import lot_pages
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.sheet_form import SIDING_DAY_ON, SheetForm, SidingDayForm
 
 Answer = AnyResponse | str | tuple[str, int]
 Form = TypeVar("Form", bound=SheetForm)
@@ -50,9 +50,11 @@ def show(
             typed.version.data = str(found.version)
         shown |= {typed.name: typed} if typed.offered else {}
     revision = request.args.get("revision", type=int)
+    day = shown.pop("siding-day", None)
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
-        typed=typed, overtaken=overtaken, past=past(found.history),
+        typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
+        siding_day_url=url_for("office.siding_day", lot_id=lot_id),
         once=request.form.get("once_key") or fresh_once_key(),
     )  # fmt: skip
 
@@ -67,8 +69,10 @@ def _paper_address(lot_id: str, kind: str, revision: int | None) -> str:
 
 def forms_for(lot: LotSheet, sheet: str) -> list[SheetForm]:
     """The forms of the acts that can be done on a sheet as the lot stands."""
-    return {"takeoff": _of_takeoff, "quote": _of_quote, "treatment": _of_treatment, "invoice": _of_invoice,
-            "warranty": _of_warranty}[sheet](lot)  # fmt: skip
+    found = {"takeoff": _of_takeoff, "quote": _of_quote, "treatment": _of_treatment, "invoice": _of_invoice,
+             "warranty": _of_warranty}[sheet](lot)  # fmt: skip
+    days = sheet in SIDING_DAY_ON and lot.may_give_siding_day
+    return [*found, SidingDayForm.of(lot)] if days else found
 
 
 def _of_takeoff(lot: LotSheet) -> list[SheetForm]:

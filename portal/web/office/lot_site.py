@@ -1,13 +1,23 @@
-"""The treatment's booking and its signing off."""
+"""The day siding starts, the treatment's booking and its signing off."""
 
 from __future__ import annotations
 
 from flask_babel import gettext as _
 
 from portal.acts import booking, treating
+from portal.acts.siding_day import give_siding_day
 from portal.web.office.forms import BookForm, CallOffForm, SignOffForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
+from portal.web.shared.sheet_form import SidingDayForm
+
+
+def siding_day(lot_id: str) -> Answer:
+    """Keep the day siding starts, as the builder told it."""
+    form = SidingDayForm.sent()
+    return do(lot_id, form.came_from, form, lambda f: give_siding_day(
+        parts(), who(), lot_id, f.seen, f.siding_starts.data
+    ), _("Kept. The line of days is drawn by it."))  # fmt: skip
 
 
 def book(lot_id: str) -> Answer:

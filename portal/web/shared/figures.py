@@ -66,14 +66,18 @@ def _by_group(steps: Iterable[Step]) -> dict[str, list[dict[str, str]]]:
 
 def worked(house: dict[str, Any], answer: dict[str, Any], viewer: str) -> list[dict[str, Any]]:
     """The figures of a stored answer, with their steps as long as today's editions give the same."""
+    found = of_today(house, answer)
+    return big(answer, found.steps, viewer, found.notes) if found else big(answer, (), viewer)
+
+
+def of_today(house: dict[str, Any], answer: dict[str, Any]) -> Figures | None:
+    """What today's editions make of a house, where it is the stored answer still."""
     try:
         found = estimating.work_out(parts(), who(), house)
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
-        return big(answer, (), viewer)
-    if found.answer != answer:
-        return big(answer, (), viewer)
-    return big(answer, found.steps, viewer, found.notes)
+        return None
+    return found if found.answer == answer else None
 
 
 def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:

@@ -20,6 +20,7 @@ from portal.core.journey import SHEETS
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
 from portal.web.shared.pages import page, reads, told
+from portal.web.shared.waiting import waiting
 
 #: (lot id, sheet) -> address; (lot id, kind, revision or None) -> address.
 SheetAddress = Callable[[str, str], str]
@@ -116,10 +117,11 @@ def lot_page(
     """Render a sheet of a lot. `shown` is one of the five; `viewer` is builder or office."""
     quote = revision_shown(lot, revision)
     house = house_shown(lot, shown, quote)
+    walls = sketch.walls_of(house)
     values: dict[str, Any] = {
         "lot": lot, "shown": shown, "viewer": viewer, "quote": quote, "tabs": tabs(lot, shown, address),
         "title_rows": title_rows(lot, quote), "sheet_number": SHEETS.index(shown) + 1, "rows": rows,
-        "drawings": sketch.drawings(house), "walls": sketch.walls_of(house),
+        "drawings": sketch.drawings(house), "walls": walls, "waiting": waiting(lot, shown, quote, walls),
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "address": address,
