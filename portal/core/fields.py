@@ -50,9 +50,7 @@ def entries(
     return value
 
 
-def items(
-    value: object, at: str, problems: Problems, what: Said, most: int, least: int = 1
-) -> list[object]:
+def items(value: object, at: str, problems: Problems, what: Said, most: int, least: int = 1) -> list[object]:
     """The list at `at`, which must have `least` to `most` of `what`; never more than `most` of them."""
     if not isinstance(value, list | tuple):
         problems.append(Problem(at, say("this must be a list, not {read}", read=quoted(value))))

@@ -94,6 +94,7 @@ ADDRESSES = [
     ("GET", ""), ("GET", "/takeoff"), ("GET", "/quote"), ("GET", "/treatment"), ("GET", "/invoice"),
     ("GET", "/warranty"), ("GET", "/change"), ("POST", "/change"), ("GET", "/ask-again"),
     ("POST", "/ask-again"), ("POST", "/quote/accept"), ("POST", "/quote/decline"),
+    ("POST", "/siding-day"),
     ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
     ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"),
