@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, time, tzinfo
 from decimal import Decimal
 from typing import Any
 
@@ -79,13 +79,18 @@ class Formats:
         return format_time(value, "short", tzinfo=self.zone, locale=self.locale) if value else ""
 
     def told(self, said: Said | str) -> str:
-        """A sentence of the core in the reader's language; the values in it are shown as they are."""
+        """A sentence of the core in the reader's language, days and times as the pages show them."""
         if isinstance(said, str):
             return said
-        values = {
-            key: self.told(value) if isinstance(value, Said) else value for key, value in said.values.items()
-        }
+        values = {key: self._value(value) for key, value in said.values.items()}
         return self.translate(said.template).format(**values)
+
+    def _value(self, value: Any) -> Any:
+        if isinstance(value, Said):
+            return self.told(value)
+        if isinstance(value, date):
+            return self.day(value)
+        return format_time(value, "short", locale=self.locale) if isinstance(value, time) else value
 
     def percent(self, value: Decimal | str) -> str:
         """8.25 (the sign is the template's)."""

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from shapely import box, unary_union
 from weasyprint import HTML
 
+from portal.core.takeoff.lengths import read_length
 from portal.core.takeoff.plan import Plan, plan
 from portal.core.takeoff.reading import read_house
 from portal.drawing import feet_inches, plan_svg
@@ -258,6 +259,13 @@ def test_a_pdf_of_a_drawing_has_its_hatches():
 )
 def test_feet_are_lettered_to_the_sixteenth_of_an_inch(feet, lettered):
     assert feet_inches(feet) == lettered
+
+
+@given(st.integers(1, 4999), st.integers(0, 11), st.integers(0, 15))
+def test_what_is_lettered_on_a_plan_reads_back_as_a_length(feet, inches, sixteenths):
+    exact = feet + Fraction(inches * 16 + sixteenths, 192)
+
+    assert read_length(feet_inches(exact)) == exact
 
 
 corners = st.integers(-20, 20)

@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -201,6 +201,8 @@ FORMATS = Formats("en_US", ZoneInfo("America/Chicago"), str)
         (FORMATS.moment(None), ""), (FORMATS.clock(None), ""),
         (FORMATS.told("as it is"), "as it is"),
         (FORMATS.told(say("{a} of {b}", a=1, b=say("{n} feet", n=2))), "1 of 2 feet"),
+        (FORMATS.told(say("{at}, {day}", at=time(8, 5), day=date(2027, 3, 9))), "8:05\u202fAM, Mar 9, 2027"),
+        (str(say("{at}, {day}", at=time(8, 5), day=date(2027, 3, 9))), "08:05, 2027-03-09"),
     ],
 )  # fmt: skip
 def test_amounts_and_days_are_shown_as_people_read_them(shown: str, expected: str) -> None:

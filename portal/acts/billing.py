@@ -107,7 +107,7 @@ def _check(parts: Parts, amount: str, method: str, reference: str, received_on: 
     if received_on is None:
         problems.append(Problem("received_on", say("Enter the day it came.")))
     elif received_on > parts.today():
-        not_yet = say("{day} has not come yet.", day=received_on.isoformat())
+        not_yet = say("{day} has not come yet.", day=received_on)
         problems.append(Problem("received_on", not_yet))
     value = Decimal(0)
     try:

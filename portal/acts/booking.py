@@ -56,7 +56,7 @@ def book(
         technician = known.get(technician_id)
         _check_booking(parts, lot, technician, day, notes, reason)
         assert technician is not None and day is not None
-        before, moved = job.technician, job.state in ("booked", "on site")
+        before, moved = (job.technician, job.day), job.state in ("booked", "on site")
         job.state = move(JOB, job.state, "booked")
         if (job.technician_id, job.day) != (technician.id, day):
             job.entry = _without_arrival(job.entry)
@@ -72,8 +72,9 @@ def _without_arrival(entry: dict[str, str]) -> dict[str, str]:
 
 
 def _tell_booked(
-    parts: Parts, work: Work, who: Actor, lot: Any, job: Any, before: Any, *, moved: bool, reason: str
-) -> None:
+    parts: Parts, work: Work, who: Actor, lot: Any, job: Any, before: tuple[Any, date | None],
+    *, moved: bool, reason: str,
+) -> None:  # fmt: skip
     technician, named, day = job.technician, lot_name(lot), job.day
     verb = "moved" if moved else "booked"
     note(work, who, verb, job.number, lot.id, day=day.isoformat(), technician=technician.name, reason=reason)
@@ -86,8 +87,9 @@ def _tell_booked(
         parts, work, "stop_booked", technician.email, lot.id, name=technician.name, lot=named, day=day,
         link=link,
     )  # fmt: skip
-    if before is not None and before.id != technician.id:
-        _tell_off(parts, work, lot, before, day, reason)
+    first, first_day = before
+    if first is not None and first.id != technician.id:
+        _tell_off(parts, work, lot, first, first_day, reason)
 
 
 def _tell_off(parts: Parts, work: Work, lot: Any, technician: Any, day: date | None, reason: str) -> None:
@@ -107,12 +109,12 @@ def _check_booking(
     if day is None:
         problems.append(Problem("day", say("Choose a day.")))
     elif day < parts.today():
-        over = say("{day} is over. Choose today or a later day.", day=day.isoformat())
+        over = say("{day} is over. Choose today or a later day.", day=day)
         problems.append(Problem("day", over))
     elif lot.insulation_starts and day >= lot.insulation_starts and not reason.strip():
         problems.append(Problem("reason", say(
             "Insulation starts on {day}, and the frame is closed then. "
-            "To book this day all the same, give the reason.", day=lot.insulation_starts.isoformat(),
+            "To book this day all the same, give the reason.", day=lot.insulation_starts,
         )))  # fmt: skip
     check(problems, text_problems("notes", notes, 4000), text_problems("reason", reason, 2000))
 

@@ -31,7 +31,7 @@ def _offered(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> 
     if state == "superseded":
         raise refuse("A newer revision has taken the place of this one. Open the newest and answer that.")
     if state == "lapsed":
-        day = revision.expires_on.isoformat() if revision.expires_on else ""
+        day = revision.expires_on or ""
         raise refuse(
             "This quote held until {day} and has lapsed. Ask again: everything is carried over.", day=day
         )

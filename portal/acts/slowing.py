@@ -27,11 +27,10 @@ class Door:
         Asked in a writing transaction: it holds the door for these subjects until that ends,
         so that of many tries sent at once each sees the ones before it.
         """
-        doors.hold(work, self.name, *subjects)
-        for subject in subjects:
-            count, newest = trail.tries_since(
-                work, self.name, subject[:LONGEST_SUBJECT], work.now - self.window
-            )
+        cut = [subject[:LONGEST_SUBJECT] for subject in subjects]
+        doors.hold(work, self.name, *cut)
+        for subject in cut:
+            count, newest = trail.tries_since(work, self.name, subject, work.now - self.window)
             if count < self.free or newest is None:
                 continue
             wait = min(self.first_wait * 2 ** min(count - self.free, 10), self.window)
@@ -41,8 +40,9 @@ class Door:
 
     def count(self, work: Work, subject: str) -> int:
         """How many tries the subject has had within the window; holds the door as `check` does."""
-        doors.hold(work, self.name, subject)
-        return trail.tries_since(work, self.name, subject[:LONGEST_SUBJECT], work.now - self.window)[0]
+        cut = subject[:LONGEST_SUBJECT]
+        doors.hold(work, self.name, cut)
+        return trail.tries_since(work, self.name, cut, work.now - self.window)[0]
 
     def add(self, work: Work, *subjects: str) -> list[str]:
         """Count a try for each subject; answers the tries' ids."""

@@ -181,11 +181,11 @@ def _day(parts: Parts, job: Any, entry: dict[str, str]) -> tuple[date, list[Prob
         if today - timedelta(days=LATE_DAYS) <= day <= today and day >= accepted:
             return day, []
         if day > today:
-            says = say("{day} has not come yet.", day=day.isoformat())
+            says = say("{day} has not come yet.", day=day)
         elif day < accepted:
-            says = say("The quote was accepted on {day}: nothing was done before.", day=accepted.isoformat())
+            says = say("The quote was accepted on {day}: nothing was done before.", day=accepted)
         else:
-            says = say("{day} is more than {n} days ago: ask the office.", day=day.isoformat(), n=LATE_DAYS)
+            says = say("{day} is more than {n} days ago: ask the office.", day=day, n=LATE_DAYS)
     return today - timedelta(days=1), [Problem("day", says)]
 
 

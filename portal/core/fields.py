@@ -50,14 +50,18 @@ def entries(
     return value
 
 
-def items(value: object, at: str, problems: Problems, most: int, least: int = 1) -> list[object]:
-    """The list at `at`, which must have `least` to `most` members; never more than `most` of them."""
+def items(
+    value: object, at: str, problems: Problems, what: Said, most: int, least: int = 1
+) -> list[object]:
+    """The list at `at`, which must have `least` to `most` of `what`; never more than `most` of them."""
     if not isinstance(value, list | tuple):
         problems.append(Problem(at, say("this must be a list, not {read}", read=quoted(value))))
         return []
     if not least <= len(value) <= most:
-        says = say("{least} to {most} are needed here, not {count}", least=least, most=most, count=len(value))
-        problems.append(Problem(at, says))
+        problems.append(Problem(at, say(
+            "{least} to {most} {what} are needed here, not {count}",
+            least=least, most=most, what=what, count=len(value),
+        )))  # fmt: skip
     return list(value[:most])
 
 

@@ -8,18 +8,27 @@ everything else (command line, history) takes the English as it stands.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import time
 from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """One sentence: a template with named fields in braces, and their values."""
+    """One sentence: a template with named fields in braces, and their values.
+
+    A value that is a date or a time of day is kept as one: each reader has it written in their own way.
+    """
 
     template: str
     values: dict[str, Any] = field(default_factory=dict)
 
     def __str__(self) -> str:
-        return self.template.format(**self.values)
+        return self.template.format(**{key: _plain(value) for key, value in self.values.items()})
+
+
+def _plain(value: Any) -> Any:
+    # As ISO 8601 writes it, to the minute, as times are taken down: 08:30. A date does so by itself.
+    return f"{value:%H:%M}" if isinstance(value, time) else value
 
 
 def say(template: str, /, **values: Any) -> Said:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, current_app, make_response, request, url_for
 from flask_babel import gettext as _
+from flask_babel import lazy_gettext
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused, TooManyTries
 from portal.core.words import say
@@ -16,9 +18,26 @@ from portal.web.shared.pages import page, told
 
 #: Never shown back: they are ours, or secret.
 NOT_TYPED = frozenset({"csrf_token", "once_key", "password", "version", "seen", "revision", "press"})
+#: What a person can run into who opens or sends something that no page of ours offers.
+OF_CODES = {
+    405: (
+        lazy_gettext("Nothing to open here"),
+        lazy_gettext(
+            "This address only takes a form. Open the page that the form is on, and send it from there."
+        ),
+    ),
+    413: (
+        lazy_gettext("Too much at once"),
+        lazy_gettext("What was sent is larger than any form here. Nothing was done; send less at a time."),
+    ),
+}
+NOT_UNDERSTOOD = (
+    lazy_gettext("This was not understood"),
+    lazy_gettext("Nothing was done. Open the page again and send it from there."),
+)
 
 
-def _answer(status: int, title: str, sentence: str, on: str = "", words: str = "") -> Response:
+def _answer(status: int, title: Any, sentence: Any, on: str = "", words: str = "") -> Response:
     shown = page("front/answer.html", heading=title, sentence=sentence, typed=_typed(), on=on or _came_from(),
                  words=words or _("Go on from here"))  # fmt: skip
     return make_response(shown, status)
@@ -26,9 +45,13 @@ def _answer(status: int, title: str, sentence: str, on: str = "", words: str = "
 
 def _typed() -> list[tuple[str, str]]:
     """What was typed, so that it can be taken along. Forms of the office put their own name before a dash."""
+    try:
+        form = request.form
+    except RequestEntityTooLarge:
+        return []  # this is what is being answered: there is no form to read
     return [
         (name.replace("_", " "), value)
-        for name, value in request.form.items()
+        for name, value in form.items()
         if value.strip() and name.rpartition("-")[2] not in NOT_TYPED
     ]
 
@@ -94,7 +117,8 @@ def install(app: Flask) -> None:
         code = error.code or 500
         if code < 400:
             return error.get_response()  # type: ignore[return-value]
-        return _answer(code, error.name, error.description or "")
+        # In the house's words: the library's own are English, and speak of methods and entities.
+        return _answer(code, *OF_CODES.get(code, NOT_UNDERSTOOD))
 
     @app.errorhandler(500)
     @app.errorhandler(Exception)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import chain
 
 from flask import Flask, Response, abort, current_app, g, redirect, request, session, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -56,7 +57,7 @@ def only(*kinds: str) -> Callable[[], AnyResponse | None]:
     def guard() -> AnyResponse | None:
         person = who_or_none()
         if person is None:
-            if request.method != "GET":
+            if request.method not in ("GET", "HEAD"):
                 abort(401)  # Whatever was typed is shown once more: a page to sign in on would lose it.
             return redirect(url_for("front.sign_in", next=request.full_path.rstrip("?")))
         if person.kind not in kinds:
@@ -86,9 +87,16 @@ def own_path(wanted: str | None) -> str | None:
 
 
 def install(app: Flask) -> None:
-    """Put the headers on every answer."""
+    """Take no address that is no text, and put the headers on every answer."""
     settings = app.extensions["sillbook_settings"]
     assert isinstance(settings, Settings)
+
+    @app.before_request
+    def only_text() -> None:
+        # Nothing is called by a name with a NUL in it, and PostgreSQL breaks when asked for one.
+        asked = chain([request.path], *request.args.items(multi=True))
+        if any("\0" in part for part in asked):
+            raise NotFound("page")
 
     @app.after_request
     def guarded(response: Response) -> Response:

@@ -148,8 +148,18 @@ class AnyOrder(RuleBasedStateMachine):
     def office_act(self, lot: str, act: Callable[..., None]) -> None:
         self.attempt(lambda: act(self.house.parts, self.house.office, lot))
 
+    @rule(lot=lots)
+    def forget(self, lot: str) -> None:
+        """A quote that nobody answers, until it has lapsed."""
+        for step in ("to_check", "approved", "sent"):
+            self.attempt(lambda step=step: getattr(self.house, step)(lot))  # type: ignore[misc]
+        self.time_passes_by(35)
+
     @rule(days=st.sampled_from((1, 5, 35)))
     def time_passes(self, days: int) -> None:
+        self.time_passes_by(days)
+
+    def time_passes_by(self, days: int) -> None:
         self.house.clock.pass_by(days=days)
         quoting.lapse(self.house.parts)
         covering.expire(self.house.parts)
@@ -215,7 +225,7 @@ class AnyOrder(RuleBasedStateMachine):
 def test_the_books_stay_right_in_any_order(furnished: Furnished) -> None:
     machine = type("Machine", (AnyOrder,), {"furnished": furnished, "reached": set()})
     machine.TestCase.settings = settings(
-        max_examples=100, stateful_step_count=40, deadline=None, derandomize=True, database=None,
+        max_examples=250, stateful_step_count=40, deadline=None, derandomize=True, database=None,
         suppress_health_check=list(HealthCheck),
     )  # fmt: skip
     machine.TestCase("runTest").runTest()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from portal.acts import booking, treating
+from portal.acts import booking, outbox, treating
 from portal.core.errors import NotFound, Overtaken
 from tests.parts.house import House
 from tests.parts.refusals import problems, refusal
@@ -108,6 +109,16 @@ def test_moving_gives_the_stop_to_another_and_tells_the_first(house: House) -> N
     )
     with pytest.raises(NotFound):
         treating.stop(house.parts, house.technician, house.job(lot))
+
+
+def test_who_loses_a_stop_that_moves_to_another_day_is_told_the_day_that_is_free_again(lite: House) -> None:
+    lot = lite.booked()
+
+    lite.book(lot, LATER, technician_id=lite.second_technician.person_id)
+
+    letters = outbox.letters(replace(lite.parts, demo=True))
+    told = {letter.subject: letter.text for letter in letters if letter.to == lite.technician.email}
+    assert f"day: {TODAY}" in told["called_off"] and str(LATER) not in told["called_off"]
 
 
 def test_booking_the_same_again_keeps_the_arrival(lite: House) -> None:

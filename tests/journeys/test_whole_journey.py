@@ -247,7 +247,7 @@ def refused(technician: Visitor) -> None:
     enter(page, EPA_registration_number="", Concentrate="616")
     technician.press("Mark it treated")
     technician.sees("It cannot be marked treated yet.")
-    technician.sees("may start at 08:30: 20 minutes after the first ended at 08:10",
+    technician.sees("may start at 8:30 AM: 20 minutes after the first ended at 8:10 AM",
                     "616 gal cannot be right for this house: 6.16 gal were planned.",
                     "Missing: the EPA registration number on the label.")  # fmt: skip
     expect(page.get_by_label(f"{SIDED[0]}, Second coat starts", exact=True)).to_have_value("08:15")

@@ -1,8 +1,4 @@
-"""Houses whose dimensions somebody else published, checked to the foot.
-
-Grades: F, read in the published text named; D, derived by arithmetic from it; C, common practice of
-the trade, no source.
-"""
+"""Houses whose dimensions somebody else published, checked to the foot."""
 
 from __future__ import annotations
 
@@ -14,7 +10,7 @@ import pytest
 from portal.core.money.amount import rounded
 from tests.core.houses import answered, by_area, first, level, measured, rectangle, rectangles
 
-# ANSI/ASHRAE Standard 140, case L100 (F): one storey, 57 x 27 ft, 1,539 ft2; interior partitions of
+# ANSI/ASHRAE Standard 140, case L100 (F): one story, 57 x 27 ft, 1,539 ft2; interior partitions of
 # 1,024 ft2 of wall at 8 ft, so 128 ft (D).
 L100 = rectangles(rectangle(57, 27))
 
@@ -51,8 +47,8 @@ def test_the_textbook_residence_has_297_feet_of_wall() -> None:
     assert (found["exterior"], found["interior"], found["total"]) == ("148.00", "149.00", "297.00")
 
 
-def test_the_two_storey_prototype_has_its_feet_on_both_floors() -> None:
-    """PNNL single-family prototype (F): 39.8 x 29.85 ft, two storeys, 139.3 ft around each."""
+def test_the_two_story_prototype_has_its_feet_on_both_floors() -> None:
+    """PNNL single-family prototype (F): 39.8 x 29.85 ft, two stories, 139.3 ft around each."""
     found = answered(level(rectangles(rectangle("39.8", "29.85")), measured(0), repeat=2))
 
     assert (found["levels"][0]["exterior"], found["feet"]["exterior"]) == ("139.30", "278.60")

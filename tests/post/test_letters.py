@@ -182,6 +182,7 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
         ("booked", {"moved": True}, "is moved", "is booked"),
         ("quote_accepted", {"purchase_order": ""}, "accepted", "Purchase order"),
         ("called_off", {"link": ""}, "called off", "Open the lot"),
+        ("called_off", {"reason": ""}, "called off", "The reason"),
         ("treated_office", {"problems": ""}, "No problems were noted", "Problems noted"),
         ("in_force", {"ends_on": None}, "life of the structure", "last day"),
         ("invitation", {"kind": "technician"}, "your stops", "prices for your lots"),

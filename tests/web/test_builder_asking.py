@@ -151,6 +151,32 @@ def test_adding_a_rectangle_keeps_what_was_typed_and_goes_on_in_the_new_row(brow
     assert value_of(answer, "name") == "Lot 7"
 
 
+@pytest.mark.parametrize(
+    ("rows", "most", "last", "add"),
+    [("outline.rectangles", 60, "west", "Add a rectangle"), ("outline.walls", 200, "length", "Add a wall"),
+     ("interior.lengths", 500, "", "Add an interior wall")],
+)  # fmt: skip
+def test_where_there_is_room_for_no_more_rows_the_page_says_so(
+    browser: FlaskClient, rows: str, most: int, last: str, add: str
+) -> None:
+    column = f".{last}" if last else ""
+    typed = {f"levels[0].{rows}[{n}]{column}": "1" for n in range(most - 1)}
+
+    one_left = press(browser, "draw", **typed)
+    full = press(browser, f"add levels[0].{rows}", **typed)
+
+    assert add in text_of(one_left) and f"no room for more than {most}" not in text_of(one_left)
+    assert add not in text_of(full) and f"There is no room for more than {most} here." in text_of(full)
+
+
+def test_too_many_walls_are_told_with_how_many_there_may_be(browser: FlaskClient) -> None:
+    walls = {f"levels[0].outline.walls[{n}].length": "9" for n in range(201)}
+
+    answer = press(browser, "work", **{"levels[0].outline.by": "walk"} | walls)
+
+    assert "3 to 200 walls are needed here, not 201" in error_at(answer, "levels[0].outline.by")
+
+
 def test_a_second_story_can_be_added_and_taken_away_again(browser: FlaskClient) -> None:
     answer = press(browser, "add levels")
     assert value_of(answer, "levels[1].name") == "Second floor"

@@ -172,7 +172,7 @@ def test_a_second_coat_under_the_drying_time_is_refused_with_the_earliest_time(
 
     assert early.status_code == 422
     said = error_at(early, "second.1.1.S.start")
-    assert "may start at 12:20: 20 minutes after the first ended at 12:00" in said
+    assert "may start at 12:20 PM: 20 minutes after the first ended at 12:00 PM" in said
     assert nothing_was_made(visits, job_id)
     in_time = technician.post(
         f"/stops/{job_id}/treated", data=coats("12:00", "12:20")(whole) | {"once_key": "k"}
@@ -198,7 +198,7 @@ def test_a_drying_time_with_a_part_of_a_minute_is_rounded_up_in_words_and_in_dee
         f"/stops/{job_id}/treated", data=coats("12:00", "12:08")(whole) | {"once_key": "k"}
     )
 
-    assert "may start at 12:08" in error_at(early, "second.1.1.S.start")
+    assert "may start at 12:08 PM" in error_at(early, "second.1.1.S.start")
     assert in_time.status_code == 303
 
 

@@ -138,7 +138,7 @@ def test_all_containers_left_out_is_told_at_the_rows(owner: FlaskClient) -> None
     page = enter(owner, "product", **rows)
 
     assert page.status_code == 422
-    assert "1 to 12 are needed here" in text_of(page)
+    assert "1 to 12 containers are needed here, not 0" in text_of(page)
 
 
 def test_an_edition_sent_twice_is_one_edition(visits: Visits, owner: FlaskClient) -> None:

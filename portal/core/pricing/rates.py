@@ -76,7 +76,7 @@ def _currency(value: object, at: str, problems: Problems) -> str:
 
 
 def _read_bands(value: object, at: str, problems: Problems) -> tuple[Band, ...]:
-    listed = items(value, at, problems, most=MOST_BANDS)
+    listed = items(value, at, problems, say("bands"), most=MOST_BANDS)
     found: list[Band] = []
     reached = Fraction(0)
     # With more bands than may be the last one is not to be seen; then that is the only thing told.

@@ -83,14 +83,15 @@ def _bounded(feet: Fraction, value: object, zero: bool, signed: bool) -> Fractio
     size, parts = feet.numerator, feet.denominator
     if size < 0:
         if not signed:
-            return say("a length must not be negative here: {read}", read=quoted(value))
+            return say("{read} is negative; a length here must not be", read=quoted(value))
         size = -size
     if size > LONGEST_FEET * parts:
-        return say("{read} is over {limit} ft", read=quoted(value), limit=f"{LONGEST_FEET:,}")
+        limit = f"{LONGEST_FEET:,}"
+        return say("{read} is over {limit} ft, the most for one length", read=quoted(value), limit=limit)
     if size * 1000 < parts and size:
-        return say("{read} is under 0.001 ft", read=quoted(value))
+        return say("{read} is under 0.001 ft, the least for one length", read=quoted(value))
     if not size and not zero and not signed:
-        return say("a length must be over zero: {read}", read=quoted(value))
+        return say("{read} is no length here; it must be over zero", read=quoted(value))
     return feet
 
 
@@ -128,7 +129,10 @@ def _unsigned(bare: str, text: str) -> Fraction | Said:
     elif match := _FEET_AND_INCHES.fullmatch(bare) or _HYPHENATED.fullmatch(bare):
         inches = _amount(match[2])
         if inches is not None and inches >= 12:
-            return say("12 in or more stand behind the feet in {read}", read=quoted(text))
+            return say(
+                "{read} has {inches} in behind the feet; inches there are under 12",
+                read=quoted(text), inches=match[2],
+            )  # fmt: skip
         feet = None if inches is None else int(match[1]) + inches / 12
     elif match := _ONE_UNIT.fullmatch(bare):
         amount = _amount(match[1])
@@ -149,13 +153,3 @@ def _amount(text: str) -> Fraction | None:
     over, under = int(above), int(below)
     # 5 3/2 is a slip of the pen more often than a length, and so is 5 2/2.
     return None if over >= under else int(whole or 0) + Fraction(over, under)
-
-
-def feet_and_inches(feet: Fraction) -> str:
-    """`feet` as it is written on a plan, to the nearest sixteenth of an inch: 32' 6 1/2"."""
-    sixteenths = int(abs(feet) * 192 + Fraction(1, 2))
-    whole, rest = divmod(sixteenths, 192)
-    inches = Fraction(rest, 16)
-    part = inches - int(inches)
-    shown = f"{whole}' {int(inches)}"
-    return f'{"-" if feet < 0 and sixteenths else ""}{shown}{f" {part}" if part else ""}"'

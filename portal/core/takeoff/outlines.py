@@ -49,7 +49,7 @@ def _read_rectangles(value: object, at: str, problems: Problems) -> Read | None:
     if "rectangles" not in fields:
         return None
     before = len(problems)
-    listed = items(fields["rectangles"], f"{at}.rectangles", problems, most=60)
+    listed = items(fields["rectangles"], f"{at}.rectangles", problems, say("rectangles"), most=60)
     read = tuple(_read_rectangle(one, f"{at}.rectangles[{i}]", problems) for i, one in enumerate(listed))
     if not usable(problems, before):
         return None
@@ -71,7 +71,7 @@ def _read_walk(value: object, at: str, problems: Problems) -> Read | None:
     if "walls" not in fields:
         return None
     before = len(problems)
-    listed = items(fields["walls"], f"{at}.walls", problems, least=3, most=200)
+    listed = items(fields["walls"], f"{at}.walls", problems, say("walls"), least=3, most=200)
     walls = tuple(_read_wall(one, f"{at}.walls[{i}]", problems) for i, one in enumerate(listed))
     if not usable(problems, before):
         return None

@@ -39,7 +39,7 @@ def read_house(document: object, at: str = "") -> House:
     called = name(fields["name"], within(at, "name"), problems) if "name" in fields else ""
     listed: list[object] = []
     if "levels" in fields:
-        listed = items(fields["levels"], within(at, "levels"), problems, most=12)
+        listed = items(fields["levels"], within(at, "levels"), problems, say("stories"), most=12)
     levels = [_read_level(one, f"{within(at, 'levels')}[{i}]", problems) for i, one in enumerate(listed)]
     if problems:
         raise BadInput(problems)
@@ -107,7 +107,9 @@ def _read_interior(
 
 def _read_walls(value: dict[str, object], at: str, problems: Problems) -> Interior:
     inner = entries(value, at, problems, ("by", "lengths"))
-    listed = items(inner["lengths"], f"{at}.lengths", problems, most=500) if "lengths" in inner else []
+    listed: list[object] = []
+    if "lengths" in inner:
+        listed = items(inner["lengths"], f"{at}.lengths", problems, say("lengths"), most=500)
     feet = Fraction(0)
     for i, one in enumerate(listed):
         feet += length_at(one, f"{at}.lengths[{i}]", problems)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from portal.core.errors import BadInput, NotFound, Problem
-from portal.core.jsontext import quoted
 from portal.core.takeoff.bearings import NAMED
-from portal.core.takeoff.feet import NOTHING, FeetByStatus
 from portal.core.takeoff.house import (
     FACES,
     OPEN,
     SIDED,
-    STATUSES,
     WRAPPED,
     House,
     Level,
@@ -109,24 +105,3 @@ FACE_LABELS = {
     "west": say("west side"),
 }
 _PART_LABELS = {SIDED: say("sided part"), WRAPPED: say("wrapped part"), OPEN: say("open part")}
-
-
-def found_feet(house: House, found: Mapping[str, str]) -> FeetByStatus:
-    """Exterior feet of the whole house by status, where `found` replaces what the takeoff had.
-
-    Raises `NotFound` for a key that is no stretch of the house, `BadInput` for a status that is none.
-    """
-    feet = dict.fromkeys(STATUSES, NOTHING)
-    unknown = set(found)
-    for stretch in stretches(house):
-        unknown.discard(stretch.key)
-        status = found.get(stretch.key, stretch.status)
-        if status not in feet:
-            says = say(
-                "this must be one of {choices}, not {read}", choices=", ".join(STATUSES), read=quoted(status)
-            )
-            raise BadInput([Problem(stretch.key, says)])
-        feet[status] += stretch.length
-    if unknown:
-        raise NotFound("stretch", min(unknown))
-    return FeetByStatus(feet[SIDED], feet[WRAPPED], feet[OPEN])

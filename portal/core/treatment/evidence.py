@@ -126,11 +126,11 @@ class _Reader:
             return None
         moment = self.at(clock)
         if moment.astimezone(self.asked.zone).time() != clock:
-            says = say("There was no {read} on this day: the clocks went forward.", read=typed)
+            says = say("There was no {read} on this day: the clocks went forward.", read=clock)
             self.wrong(at, says)
             return None
         if moment > self.asked.now:
-            self.wrong(at, say("{read} has not come yet.", read=typed))
+            self.wrong(at, say("{read} has not come yet.", read=clock))
             return None
         return moment
 
@@ -139,9 +139,9 @@ class _Reader:
         local = datetime.combine(self.asked.day, clock.replace(fold=fold), tzinfo=self.asked.zone)
         return local.astimezone(UTC)
 
-    def local(self, moment: datetime) -> str:
+    def local(self, moment: datetime) -> time:
         """A moment as a time of day where the office is."""
-        return f"{moment.astimezone(self.asked.zone):%H:%M}"
+        return moment.astimezone(self.asked.zone).time()
 
     def span(self, at: str, what: Said) -> tuple[datetime, datetime] | None:
         start = self.moment(f"{at}.start", say("start of {what}", what=what))

@@ -8,6 +8,7 @@ from fractions import Fraction
 from portal.core.errors import BadInput
 from portal.core.fields import Problems, entries, items, name, number, within
 from portal.core.treatment.containers import Container, Shelf
+from portal.core.words import say
 
 MOST_CONTAINERS = 12
 
@@ -97,7 +98,7 @@ _BOUNDS: dict[str, tuple[int | None, int | None, int | None]] = {
 
 def _read_containers(value: object, at: str, problems: Problems) -> tuple[Container, ...]:
     found = []
-    for i, one in enumerate(items(value, at, problems, most=MOST_CONTAINERS)):
+    for i, one in enumerate(items(value, at, problems, say("containers"), most=MOST_CONTAINERS)):
         here = f"{at}[{i}]"
         fields = entries(one, here, problems, ("gallons", "cost"))
         gallons = (

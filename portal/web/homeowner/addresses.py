@@ -30,7 +30,7 @@ def unindexed(response: Response) -> Response:
 def find() -> Answer:
     """Find a warranty by its number and the house number; every failure is answered alike."""
     form = FindForm()
-    if request.method == "GET":
+    if request.method != "POST":
         return page("homeowner/find.html", form=form)
     try:
         found = covering.find(parts(), form.number.data or "", form.house_number.data or "", address())

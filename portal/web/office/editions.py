@@ -38,7 +38,7 @@ def edition(kind: str) -> Answer:
     """A new edition, prefilled with the newest."""
     if not who().owner:
         raise NotAllowed(say("Only an owner may change this."))
-    if request.method == "GET":
+    if request.method != "POST":
         newest = acts.rate_book(parts(), who())[kind]
         values = filled(kind, newest[0].document if newest else {"figures": {}} if kind == "product" else {})
         return _form(kind, values | {"first_day": parts().today().isoformat()}, {})

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, ClassVar
 
 from flask_babel import gettext as _
 
@@ -73,6 +73,7 @@ class HouseForm:
     """A house as typed."""
 
     stories: list[Story]
+    most: ClassVar[dict[str, int]] = MOST
 
     def document(self, name: str) -> Document:
         """The house document of what is chosen; the engine judges it."""

@@ -9,7 +9,7 @@ from functools import lru_cache
 from itertools import takewhile
 from typing import Any
 
-from flask_babel import get_locale, gettext
+from flask_babel import gettext
 from markupsafe import Markup
 
 from portal.acts.estimating import story_name
@@ -44,11 +44,17 @@ class Drawn:
 
 def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
     """Every level of a house that the engine took, drawn once as long as the process remembers."""
-    return _drawn(json.dumps(house), str(get_locale()))
+    # The words of a drawing say which catalog it was drawn by; the same language may have two.
+    return _drawn(json.dumps(house), _words())
+
+
+def _words() -> tuple[str, str, str]:
+    outside = gettext("Exterior walls to scale, each drawn by what is on its outside.")
+    return gettext("Plan of %(story)s", story="%(story)s"), outside, gettext("gap")
 
 
 @lru_cache(maxsize=512)
-def _drawn(house: str, _language: str) -> tuple[Drawn, ...]:
+def _drawn(house: str, _words: tuple[str, str, str]) -> tuple[Drawn, ...]:
     levels = read_house(json.loads(house)).levels
     return tuple(_of_level(level, number) for number, level in enumerate(levels, 1))
 
@@ -78,9 +84,9 @@ def _of_level(level: Level, number: int) -> Drawn:
 
 def svg(found: Plan, name: str, ident: str, width: int) -> Markup:
     """A plan as markup: all text in it is escaped where it is drawn."""
-    title = gettext("Plan of %(story)s", story=name)
-    desc = gettext("Exterior walls to scale, each drawn by what is on its outside.")
-    return Markup(plan_svg(found, title=title, desc=desc, width=width, ident=ident, gap_word=gettext("gap")))
+    title, desc, gap_word = _words()
+    title = title.replace("%(story)s", name)
+    return Markup(plan_svg(found, title=title, desc=desc, width=width, ident=ident, gap_word=gap_word))
 
 
 def sketch(level: dict[str, Any], number: int) -> Markup | None:

@@ -6,11 +6,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from portal.core.jsontext import Numeral
-from portal.core.takeoff.lengths import feet_and_inches, read_length
+from portal.core.takeoff.lengths import read_length
 from tests.core.houses import wrong
 
 SAME = [
@@ -149,6 +147,22 @@ def test_a_refusal_says_what_was_read(written: object) -> None:
     assert str(written) in says
 
 
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("46' 14\"", "“46' 14\"” has 14 in behind the feet; inches there are under 12"),
+        ("46-12 1/2", "“46-12 1/2” has 12 1/2 in behind the feet; inches there are under 12"),
+        ("-5", "“-5” is negative; a length here must not be"),
+        ("0", "“0” is no length here; it must be over zero"),
+        ("1600 m", "“1600 m” is over 5,000 ft, the most for one length"),
+        ("0.01\"", "“0.01\"” is under 0.001 ft, the least for one length"),
+        ("46,5", "“46,5” is not a length; write it like 32' 6\", 32.5 ft or 9.75 m"),
+    ],
+)  # fmt: skip
+def test_a_refusal_says_what_is_wrong_and_what_would_be_right(written: str, says: str) -> None:
+    assert wrong(lambda: read_length(written)) == [("", says)]
+
+
 def test_nothing_is_a_length_only_where_it_may_be() -> None:
     assert read_length("0", zero=True) == 0 and read_length(0, signed=True) == 0
 
@@ -183,26 +197,3 @@ def test_a_refusal_quotes_no_more_than_sixty_characters_and_no_control_character
     ((_, says),) = wrong(lambda: read_length("\a" + "x" * 1_000_000))
 
     assert "“\\x07xxx" in says and "\a" not in says and len(says) < 130
-
-
-@given(st.integers(1, 4999), st.integers(0, 11), st.integers(0, 15))
-def test_what_is_shown_on_a_plan_reads_back(feet: int, inches: int, sixteenths: int) -> None:
-    exact = feet + Fraction(inches * 16 + sixteenths, 192)
-
-    assert read_length(feet_and_inches(exact)) == exact
-
-
-@pytest.mark.parametrize(
-    ("feet", "shown"),
-    [
-        (Fraction(65, 2), "32' 6\""),
-        (Fraction(781, 24), "32' 6 1/2\""),
-        (Fraction(1, 3), "0' 4\""),
-        (Fraction(9999, 1000), "10' 0\""),
-        (Fraction(1, 384), "0' 0 1/16\""),
-        (Fraction(-5), "-5' 0\""),
-        (Fraction(0), "0' 0\""),
-    ],
-)
-def test_a_length_is_shown_to_the_nearest_sixteenth(feet: Fraction, shown: str) -> None:
-    assert feet_and_inches(feet) == shown

@@ -8,9 +8,8 @@ from typing import Any
 
 import pytest
 
-from portal.core.errors import BadInput, NotFound
-from portal.core.takeoff.feet import FeetByStatus, feet_of
-from portal.core.takeoff.stretches import found_feet, stretches
+from portal.core.takeoff.feet import feet_of
+from portal.core.takeoff.stretches import stretches
 from tests.core.houses import by_area, by_face, by_length, level, measured, read, rectangles, walk
 
 WALK = walk("E 40 sided, N 30, 270 40, S 30")
@@ -58,36 +57,16 @@ def test_a_stretch_is_called_by_face_wall_or_part() -> None:
     assert labels[4:] == ["north side", "east side", "south side", "west side", "all exterior walls"]
 
 
-def test_what_is_found_replaces_what_was_taken_off() -> None:
-    house = read(level(siding=by_face("sided", "open", "open", "open"), repeat=2))
-
-    found = found_feet(house, {"1.1.N": "open", "1.2.S": "sided", "1.2.E": "wrapped"})
-
-    assert found == FeetByStatus(Fraction(80), Fraction(30), Fraction(170))
-
-
 @pytest.mark.parametrize(("outline", "siding", "marks"), SHAPES)
-def test_where_nothing_was_found_the_feet_are_those_of_the_takeoff(
+def test_the_stretches_of_each_status_add_up_to_the_feet_of_the_house(
     outline: Any, siding: Any, marks: list[str]
 ) -> None:
     house = read(level(outline, siding=siding, repeat=2))
+    added = {status: Fraction(0) for status in ("sided", "wrapped", "open")}
 
-    feet, found = feet_of(house), found_feet(house, {})
+    for stretch in stretches(house):
+        added[stretch.status] += stretch.length
 
-    assert (found.sided, found.wrapped, found.wrapped + found.open) == (
-        feet.second_coat,
-        feet.wrapped,
-        feet.outside,
-    )
-
-
-def test_a_stretch_that_the_house_has_not_is_refused() -> None:
-    with pytest.raises(NotFound):
-        found_feet(read(level()), {"1.2.N": "sided"})
-
-
-def test_a_status_that_is_none_is_refused_at_its_stretch() -> None:
-    with pytest.raises(BadInput) as caught:
-        found_feet(read(level()), {"1.1.E": "brick"})
-
-    assert [problem.at for problem in caught.value.problems] == ["1.1.E"]
+    feet = feet_of(house)
+    assert (added["sided"], added["wrapped"]) == (feet.second_coat, feet.wrapped)
+    assert added["wrapped"] + added["open"] == feet.outside
