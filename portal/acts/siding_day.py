@@ -43,6 +43,6 @@ def _check(parts: Parts, day: date | None) -> date:
     if day is None:
         raise BadInput([Problem("siding_starts", say("Enter the day siding starts."))])
     if abs((day - parts.today()).days) > MOST_DAYS:
-        says = say("{day} is more than five years from today: look at the year.", day=day.isoformat())
+        says = say("{day} is more than five years from today: look at the year.", day=day)
         raise BadInput([Problem("siding_starts", says)])
     return day

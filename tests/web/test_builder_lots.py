@@ -94,8 +94,7 @@ ADDRESSES = [
     ("GET", ""), ("GET", "/takeoff"), ("GET", "/quote"), ("GET", "/treatment"), ("GET", "/invoice"),
     ("GET", "/warranty"), ("GET", "/change"), ("POST", "/change"), ("GET", "/ask-again"),
     ("POST", "/ask-again"), ("POST", "/quote/accept"), ("POST", "/quote/decline"),
-    ("POST", "/siding-day"),
-    ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
+    ("POST", "/siding-day"), ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
     ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"),
 ]  # fmt: skip
@@ -109,6 +108,7 @@ def test_another_builder_s_lot_is_not_there_at_any_address(visits: Visits, metho
     typed = {
         "press": "send", "once_key": "k", "revision": "1", "name": "Bram Sorrel", "reason": "mine",
         "seen": house.sheet(lot_id).revisions[0].fingerprint, "version": str(house.version(lot_id)),
+        "siding-day-siding_starts": "2027-05-17", "siding-day-version": str(house.version(lot_id)),
     }  # fmt: skip
     answer = visits.by(house.rival).open(f"/lots/{lot_id}{address}", method=method, data=typed)
     assert answer.status_code == 404

@@ -155,6 +155,19 @@ def test_by_when_to_book_is_said_plainly(
     assert expected in text_of(browser.get(f"/lots/{lot_id}/quote"))
 
 
+@pytest.mark.parametrize("siding", [date.min, date.max])
+@pytest.mark.parametrize("insulation", [None, date.min, date.max])
+def test_the_ends_of_the_calendar_are_drawn_as_well(
+    browser: FlaskClient, visits: Visits, siding: date, insulation: date | None
+) -> None:
+    lot_id = visits.house.sent(siding_starts=siding, insulation_starts=insulation)
+
+    page = browser.get(f"/lots/{lot_id}/quote")
+
+    assert page.status_code == 200 and HEADING in text_of(page)
+    assert browser.get(f"/lots/{lot_id}/papers/quote").status_code == 200
+
+
 def test_where_it_is_past_the_price_is_no_longer_called_today_s(browser: FlaskClient, visits: Visits) -> None:
     lot_id = visits.house.sent(siding_starts=date(2027, 5, 4))
 
@@ -196,7 +209,7 @@ def test_the_office_gives_it_and_may_mend_it(office: FlaskClient, visits: Visits
     [
         ("", "Enter the day siding starts."),
         ("next week", "“next week” is no day"),
-        ("0027-05-17", "0027-05-17 is more than five years from today"),
+        ("0027-05-17", "May 17, 27 is more than five years from today: look at the year."),
     ],
 )
 def test_what_is_no_day_is_told_beside_the_field_and_kept(
