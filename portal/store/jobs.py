@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 
 from portal.core.errors import NotFound
 from portal.store.tables import Job, Revision, TreatmentRecord
@@ -53,19 +52,6 @@ def stops_done(work: Work, technician_id: str, limit: int = 20) -> list[Job]:
         .order_by(Job.day.desc(), Job.number.desc()).limit(limit)
     )  # fmt: skip
     return list(work.session.scalars(query))
-
-
-def in_states(work: Work, states: tuple[str, ...]) -> list[Job]:
-    """Jobs in any of these states, by day."""
-    return list(work.session.scalars(select(Job).where(Job.state.in_(states)).order_by(Job.day, Job.number)))
-
-
-def booked_on(work: Work, technician_id: str, day: date) -> int:
-    """How many stops a technician has on a day."""
-    query = select(func.count()).select_from(Job).where(
-        Job.technician_id == technician_id, Job.day == day, Job.state.in_(("booked", "on site"))
-    )  # fmt: skip
-    return work.session.scalar(query) or 0
 
 
 def record_of(work: Work, lot_id: str) -> TreatmentRecord | None:
