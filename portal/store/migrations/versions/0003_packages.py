@@ -1,0 +1,14 @@
+"""Lots asked for together: one request, one package of quotes."""
+
+revision = "0003"
+down_revision = "0002"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    pass
+
+
+def downgrade() -> None:
+    pass

@@ -1,0 +1,14 @@
+"""Many lots from a sheet: what was read, what is entered, how columns were named."""
+
+revision = "0004"
+down_revision = "0003"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    pass
+
+
+def downgrade() -> None:
+    pass

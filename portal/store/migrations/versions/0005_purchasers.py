@@ -1,0 +1,14 @@
+"""A purchaser's link to one quote, and the second person over an amount."""
+
+revision = "0005"
+down_revision = "0004"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    pass
+
+
+def downgrade() -> None:
+    pass

@@ -1,0 +1,14 @@
+"""What each person of a company may do, and the mails each wants."""
+
+revision = "0006"
+down_revision = "0005"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    pass
+
+
+def downgrade() -> None:
+    pass
