@@ -79,6 +79,30 @@ def test_the_migrations_and_the_code_name_the_same_tables(store_url: str) -> Non
     assert found == []
 
 
+def test_people_who_were_here_before_there_were_rights_keep_all_of_them(empty_url: str) -> None:
+    migrate.upgrade(empty_url, "0005")
+    engine = connect(empty_url)
+    with engine.connect().execution_options(sillbook_writing=True) as connection:
+        for kind in ("builder", "office"):
+            connection.execute(
+                text(
+                    "INSERT INTO person (id, kind, owner, name, email, phone, certificate, password_turn,"
+                    " active, created_at) VALUES (:kind, :kind, false, 'Ada', :kind, '', '', 0, true,"
+                    " '2027-01-01 00:00:00')"
+                ),
+                {"kind": kind},
+            )
+        connection.commit()
+    migrate.upgrade(empty_url)
+    with engine.connect() as connection:
+        query = "SELECT kind, may_accept, may_see_money, may_manage_people, left_email FROM person ORDER BY 1"
+        found = [tuple(row) for row in connection.execute(text(query))]
+    engine.dispose()
+    migrate.downgrade(empty_url, "0005")
+
+    assert found == [("builder", True, True, True, ""), ("office", False, False, False, "")]
+
+
 def test_migrations_are_numbered_and_one_follows_the_other() -> None:
     versions = sorted(path.name[:4] for path in (migrate.PLACE / "versions").glob("*.py"))
 

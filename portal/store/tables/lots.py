@@ -9,6 +9,7 @@ from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
+from portal.store.tables.packages import Package
 from portal.store.tables.people import Company
 
 
@@ -36,6 +37,8 @@ class Lot(Base):
     id: Mapped[str] = key()
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
     subdivision_id: Mapped[str | None] = mapped_column(ForeignKey("subdivision.id"), index=True)
+    #: The package it is priced in, together with others.
+    package_id: Mapped[str | None] = mapped_column(ForeignKey("package.id"), index=True)
     name: Mapped[str] = mapped_column(String(200))
     house_number: Mapped[str] = mapped_column(String(20))
     street: Mapped[str] = mapped_column(String(200))
@@ -60,6 +63,7 @@ class Lot(Base):
     created_by: Mapped[str] = mapped_column(ForeignKey("person.id"))
     company: Mapped[Company] = relationship(lazy="joined")
     subdivision: Mapped[Subdivision | None] = relationship(lazy="joined")
+    package: Mapped[Package | None] = relationship()
     __mapper_args__ = {"version_id_col": version}
 
 
