@@ -49,6 +49,11 @@ def editions_on(work: Work, day: date) -> dict[str, Edition]:
     return {kind: found[kind] for kind in EDITION_KINDS}
 
 
+def edition_numbered(work: Work, kind: str, number: int) -> Edition | None:
+    """An edition by its number, or None. Editions never change, so it is what a quote of it was priced by."""
+    return work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+
+
 def editions(work: Work, kind: str) -> list[Edition]:
     """All editions of a kind, newest first."""
     return list(
@@ -124,3 +129,11 @@ def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:
         .where(Quote.lot_id.in_(lot_ids), Revision.state == "accepted")
     )
     return {lot_id: total for lot_id, total in work.session.execute(query) if total is not None}
+
+
+def ending(work: Work, today: date, last: date) -> list[Revision]:
+    """Sent revisions that hold today and end on `last` or before, of which nobody was reminded yet."""
+    query = select(Revision).where(
+        Revision.state == "sent", Revision.reminded_at.is_(None), Revision.expires_on.between(today, last)
+    )
+    return list(work.session.scalars(query))
