@@ -7,7 +7,7 @@ from typing import Any
 
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import supersede_others, title_of
-from portal.acts.parts import SYSTEM, Actor, Parts, must_be
+from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, mail_builder, mail_office, note, once
 from portal.core.errors import NotFound, refuse
@@ -80,6 +80,7 @@ def accept_in(
     `amount` is what the answer is about where that is more than this quote: a package's sum. Answers
     whether the quote is accepted now, or this was the first yes of the two that its company wants.
     """
+    must_have(who, "accept")
     revision.state = move(QUOTE, revision.state, "accepted")
     revision.decided_at, revision.decided_by = work.now, name
     revision.purchase_order = purchase_order
@@ -119,6 +120,7 @@ def decline(parts: Parts, who: Actor, lot_id: str, number: int, reason: str, onc
 
 def decline_in(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, reason: str) -> None:
     """Decline a revision within another act's transaction: the lot is held, the revision is `answerable`."""
+    must_have(who, "accept")
     revision.state = move(QUOTE, revision.state, "declined")
     revision.decided_at, revision.decided_by, revision.decline_reason = work.now, who.name, reason
     title = title_of(revision)
