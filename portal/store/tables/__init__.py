@@ -4,7 +4,7 @@ from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
-from portal.store.tables.packages import Package
+from portal.store.tables.packages import Package, PackageCover
 from portal.store.tables.people import Company, Person, SignIn
 from portal.store.tables.plans import HousePlan, PlanEdition
 from portal.store.tables.quotes import Edition, Extra, Quote, Revision
@@ -13,7 +13,7 @@ from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
     "Base", "Company", "Consent", "Edition", "Extra", "History", "HistoryHead", "HousePlan", "Invoice",
-    "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person",
-    "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
+    "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "PackageCover", "Paper", "Payment",
+    "Person", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
     "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip

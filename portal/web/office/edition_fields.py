@@ -58,11 +58,17 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("rates.call_out", _("Call-out"), unit=DOLLARS),
         Entry("rates.discount_percent", _("Discount"), unit=PERCENT),
         Entry("rates.tax_percent", _("Tax"), unit=PERCENT),
-        Entry("rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=_(
-            "Lots that a builder puts together into a package can be priced as one long job: the slices run "
-            "over the sum of their feet, and each lot pays its part of that by its feet. Second coat, house "
-            "wrap, call-out and the minimum charge stay each lot's own."
-        )),
+        Entry(
+            "rates.slices_over",
+            _("The slices run over"),
+            "choice",
+            choices=SLICES_OVER,
+            help=_(
+                "Lots that a builder puts together into a package can be priced as one long job: the slices run "
+                "over the sum of their feet, and each lot pays its part of that by its feet. Second coat, house "
+                "wrap, call-out and the minimum charge stay each lot's own."
+            ),
+        ),
     ),
     "product": (
         Entry("product.name", _("Product"), "text", help=_("As on the container's label.")),
