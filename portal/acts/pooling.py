@@ -22,7 +22,7 @@ from portal.core.naming import in_order
 from portal.core.pricing.lines import Price, by_bands, price
 from portal.core.pricing.package import Shares, shares
 from portal.core.pricing.rates import Rates, read_rates
-from portal.core.takeoff.feet import house_feet, level_feet
+from portal.core.takeoff.feet import Feet, house_feet, level_feet
 from portal.core.takeoff.reading import read_house
 from portal.store import packages
 from portal.store.transaction import Work
@@ -59,15 +59,15 @@ def around(parts: Parts, work: Work, package_id: str | None) -> Around:
 def _pool(work: Work, package_id: str, editions: InForce) -> Pool:
     row, rates = packages.package(work, package_id), read_rates(editions.rates.document)
     found = in_order(packages.houses_in(work, package_id), lambda lot: lot.name)
-    feet = {lot.id: feet_of(lot.house) for lot in found if lot.stage != "declined"}
+    feet = {lot.id: feet_of(lot.house).total for lot in found if lot.stage != "declined"}
     together = shares(feet, rates) if rates.slices_over == "package" else None
     return Pool(row.number, row.name, feet, {lot.id: lot.name for lot in found}, together)
 
 
-def feet_of(house: dict[str, Any]) -> Fraction:
-    """All exterior and interior feet of a house, exact."""
+def feet_of(house: dict[str, Any]) -> Feet:
+    """The feet of a house, exact, without the rest of its estimate."""
     read = read_house(house)
-    return house_feet(read, tuple(level_feet(level) for level in read.levels)).total
+    return house_feet(read, tuple(level_feet(level) for level in read.levels))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +80,10 @@ class Together:
 
 def together(pool: Pool, lot_id: str, found: Estimate) -> Together:
     """A lot's price by its share of the package's treatment."""
-    own, rates = found.feet, found.rates
+    own = found.feet
     if pool.shares is None or lot_id not in pool.feet:
         return Together(price_answer(found.price), InPackage(pool.number, pool.name))
-    share, low, high = pool.shares.of[lot_id], None, None
+    low, high = None, None
     if own.estimated:
         low, high = (_at(feet, pool, lot_id, found).total for feet in (own.low, own.high))
     says = InPackage(
@@ -92,7 +92,13 @@ def together(pool: Pool, lot_id: str, found: Estimate) -> Together:
         feet=rounded(pool.shares.feet, 2), whole=pool.shares.whole, alone=pool.shares.alone[lot_id],
         price_low=low, price_high=high,
     )  # fmt: skip
-    return Together(price_answer(price(own.total, own.second_coat, own.wrapped, rates, share)), says)
+    return Together(price_answer(priced(pool, lot_id, own, found.rates)), says)
+
+
+def priced(pool: Pool, lot_id: str, feet: Feet, rates: Rates) -> Price:
+    """The engine's price of a lot by its share; by its own slices where they run over each lot's feet."""
+    share = pool.shares.of.get(lot_id) if pool.shares else None
+    return price(feet.total, feet.second_coat, feet.wrapped, rates, share)
 
 
 def _at(feet: Fraction, pool: Pool, lot_id: str, found: Estimate) -> Price:

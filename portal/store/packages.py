@@ -10,7 +10,7 @@ from sqlalchemy.orm.attributes import flag_modified
 
 from portal.core.errors import NotFound
 from portal.store import owed
-from portal.store.tables import Lot, Package, PackageCover, Takeoff
+from portal.store.tables import Lot, Package, PackageCover, Quote, Revision, Takeoff
 from portal.store.transaction import Work
 
 
@@ -96,6 +96,15 @@ def houses_in(work: Work, package_id: str) -> list[LotHouse]:
     )
     rows: list[Any] = list(work.session.execute(query))
     return [LotHouse(*values) for values in rows]
+
+
+def speaking_in(work: Work, package_id: str) -> dict[str, Revision]:
+    """By lot, the revision that says how far its quote has come: the accepted one, else the newest."""
+    query = (
+        select(Revision).join(Quote, Quote.id == Revision.quote_id).join(Lot, Lot.id == Quote.lot_id)
+        .where(Lot.package_id == package_id).order_by(Revision.state == "accepted", Revision.number)
+    )  # fmt: skip
+    return {row.quote.lot_id: row for row in work.session.scalars(query)}
 
 
 def add_cover(

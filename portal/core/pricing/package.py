@@ -18,8 +18,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from msgspec.structs import replace
+
+from portal.core.documents import Line, Offer, QuoteDocument
 from portal.core.money.amount import from_cents, in_cents
 from portal.core.pricing.lines import by_bands
+from portal.core.pricing.offer import LABELS, offer
 from portal.core.pricing.rates import Rates
 
 
@@ -69,3 +73,20 @@ def _shared_out(
                 given[key] += 1
                 left -= 1
     return given
+
+
+def lot_by_lot(quote: QuoteDocument) -> Offer:
+    """What a quote would offer if its slices ran over its own lot's feet: to say what together saves."""
+    own, said = quote.offer, quote.package
+    if said is None or not said.lots:
+        return own
+    lines = [
+        replace(line, amount=said.alone) if line.what == "treatment" else line
+        for line in own.lines
+        if line.what != "minimum"
+    ]
+    engine = sum((line.amount for line in lines if line.what != "extra"), Decimal("0.00"))
+    missing = quote.minimum - engine
+    if missing > 0:
+        lines.append(Line("minimum", str(LABELS["minimum"]), missing))
+    return offer(lines, own.currency, own.discount_percent, own.tax_percent)
