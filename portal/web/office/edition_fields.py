@@ -48,7 +48,7 @@ SLICES_OVER = (
     ("lot", _("the feet of each lot by itself")),
     ("package", _("the feet of all lots of a package together")),
 )
-OVER_PACKAGE = _(
+OVER_SUM = _(
     "Lots that a builder puts together into a package can be priced as one long job: the slices run over the "
     "sum of their feet, and each lot pays its part of that by its feet. Second coat, house wrap, call-out "
     "and the minimum charge stay each lot's own."
@@ -64,7 +64,7 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("rates.discount_percent", _("Discount"), unit=PERCENT),
         Entry("rates.tax_percent", _("Tax"), unit=PERCENT),
         Entry(
-            "rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_PACKAGE
+            "rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_SUM
         ),
     ),
     "product": (
