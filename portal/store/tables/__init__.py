@@ -14,7 +14,7 @@ from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
     "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
-    "Invoice", "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "PackageCover", "Paper", "Payment",
-    "Person", "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
-    "TreatmentRecord", "Try", "Warranty",
+    "Invoice", "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "PackageCover", "Paper",
+    "Payment", "Person", "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn",
+    "Subdivision", "Takeoff", "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip
