@@ -27,6 +27,10 @@ class Links:
         """A lot's sheet, for the office."""
         return f"{self.base_url}/office/lots/{lot_id}"
 
+    def purchaser(self, token: str) -> str:
+        """One quote, for the purchaser it was mailed to."""
+        return f"{self.base_url}/quote/{token}"
+
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"

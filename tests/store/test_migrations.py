@@ -9,9 +9,11 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import inspect, text
 
+from portal.acts import upkeep
 from portal.store import migrate
 from portal.store.tables import Base
 from portal.store.transaction import connect
+from tests.parts.house import House
 from tests.parts.postgres import PostgresServer
 
 
@@ -44,6 +46,17 @@ def test_up_down_and_up_again(empty_url: str) -> None:
 
     assert first == tables(empty_url) == set(Base.metadata.tables) | {"alembic_version"}
     assert emptied == {"alembic_version"}
+
+
+def test_what_was_entered_outlives_the_way_down_to_the_first_edition_and_up_again(house: House) -> None:
+    lot, url = house.paid(), house.settings.database
+    house.parts.store.engine.dispose()
+
+    migrate.downgrade(url, "0001")
+    migrate.upgrade(url)
+
+    assert house.sheet(lot).stage == "in force"
+    assert upkeep.broken_link(house.parts) is None
 
 
 def test_a_database_knows_whether_it_is_current(empty_url: str) -> None:

@@ -15,20 +15,23 @@ from portal.store.tables import History
 from portal.store.transaction import Store
 from tests.parts.at_once import at_once
 from tests.parts.house import Furnished, House
+from tests.store.test_plans import keep
 
 pytestmark = pytest.mark.slow
 
 CHANGES = {
     "history": ("subject", "details", "at", "person_id", "hash"),
     "takeoff": ("estimate", "house"),
+    "plan_edition": ("house", "note", "number"),
     "edition": ("document", "first_day"),
     "treatment_record": ("document", "fingerprint", "number"),
     "payment": ("amount", "invoice_id"),
     "invoice": ("document", "fingerprint", "total", "number", "due_on"),
     "warranty": ("document", "number", "house_key"),
     "revision": ("document", "fingerprint", "total", "expires_on"),
+    "consent": ("name", "fingerprint", "purchase_order", "given_at"),
 }
-ALLOWED = {"invoice": "state", "warranty": "state", "revision": "state"}
+ALLOWED = {"invoice": "state", "warranty": "state", "revision": "state", "consent": "taken_back_at"}
 
 
 def run(store: Store, statement: str) -> None:
@@ -48,6 +51,7 @@ def standing(
         server, new = (request.getfixturevalue(name) for name in ("postgres_server", "new_postgres"))
         house = furnished.postgres(server, new, folder)
     house.paid()
+    keep(house)
     yield house
     house.parts.store.engine.dispose()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
@@ -49,6 +49,9 @@ class Lot(Base):
     siding_starts: Mapped[date | None]
     insulation_starts: Mapped[date | None]
     notes: Mapped[str] = mapped_column(Text, default="")
+    #: The edition of a house plan that its takeoff was made from, and whether that was flipped east to west.
+    plan_edition_id: Mapped[str | None] = mapped_column(ForeignKey("plan_edition.id"), index=True)
+    mirrored: Mapped[bool] = mapped_column(default=False, server_default=false())
     stage: Mapped[str] = mapped_column(String(20))
     #: The last day on which a stage holds that ends by itself: a quote's, a warranty's.
     holds_until: Mapped[date | None]
