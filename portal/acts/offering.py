@@ -23,6 +23,7 @@ from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
 from portal.store import people, quotes
+from portal.store.tables import Extra
 from portal.store.transaction import Work
 
 
@@ -82,6 +83,18 @@ def open_revision(work: Work, lot: Any, *states: str) -> Any:
     revision = quotes.revisions(work, quote.id)[0]
     if revision.state not in states:
         raise refuse("The quote is {state}, so this cannot be done.", state=revision.state)
+    return revision
+
+
+def next_revision(work: Work, old: Any, takeoff_id: str) -> Any:
+    """The next revision of a quote: the remarks and the extra lines of the one before are carried over."""
+    revision = quotes.add_revision(work, old.quote, takeoff_id)
+    revision.remarks = old.remarks
+    for extra in old.extras:
+        revision.extras.append(Extra(
+            id=work.new_id(), position=extra.position, label=extra.label, reason=extra.reason,
+            amount=extra.amount, added_by=extra.added_by,
+        ))  # fmt: skip
     return revision
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from portal.acts.comparing import since_last_sent
 from portal.acts.deciding import accept, decline, lapse
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import (
     back_to_check,
     draft,
     mark_of,
+    next_revision,
     open_revision,
     quote_document,
     supersede_others,
@@ -123,7 +125,8 @@ def send(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
         mail_builder(
             parts, work, "quote_sent", lot.company_id, lot.id, quote=document.name, lot=lot_name(lot),
             total=document.offer.total, currency=document.offer.currency, expires_on=document.expires_on,
-            office=document.office, link=parts.links.builder_lot(lot.id),
+            office=document.office, changed=since_last_sent(work, revision, document),
+            link=parts.links.builder_lot(lot.id),
         )  # fmt: skip
 
 
@@ -166,12 +169,6 @@ def revise(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         old = open_revision(work, lot, "sent", "lapsed", "declined")
-        revision = quotes.add_revision(work, old.quote, lots.newest_takeoff(work, lot.id).id)
-        revision.remarks = old.remarks
-        for extra in old.extras:
-            revision.extras.append(Extra(
-                id=work.new_id(), position=extra.position, label=extra.label, reason=extra.reason,
-                amount=extra.amount, added_by=extra.added_by,
-            ))  # fmt: skip
+        revision = next_revision(work, old, lots.newest_takeoff(work, lot.id).id)
         note(work, who, "revised", title_of(revision), lot.id)
         restage(work, lot)

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from jinja2 import UndefinedError
 
+from portal.acts.comparing import Sum
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
 from tests.parts.documents import FIRM
@@ -47,6 +48,7 @@ VALUES: dict[str, dict[str, Any]] = {
         "currency": "USD",
         "expires_on": date(2027, 3, 27),
         "office": FIRM,
+        "changed": Sum(1, Decimal("1400.00"), Decimal("36.91"), {"feet": Decimal("36.91")}, True),
     },
     "quote_accepted": {
         "quote": "Q-2027-0012 rev. 2",
