@@ -14,7 +14,7 @@ from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.words import say
-from portal.store import lots, quotes
+from portal.store import lots, plans, quotes
 from portal.store.tables import Lot
 from portal.store.transaction import Work
 
@@ -60,30 +60,51 @@ def check(asked: LotAsked) -> None:
         raise BadInput(problems)
 
 
-def ask(parts: Parts, who: Actor, asked: LotAsked, once_key: str) -> str:
+def ask(
+    parts: Parts, who: Actor, asked: LotAsked, once_key: str,
+    plan_edition_id: str | None = None, *, mirrored: bool = False,
+) -> str:  # fmt: skip
     """Ask for a price for a new lot; answers the lot's id. Raises `BadInput`."""
     must_be(who, "builder")
     check(asked)
 
     def do(work: Work) -> dict[str, Any]:
-        assert who.company_id and who.person_id
-        result = figures_today(parts, work, asked.house)
-        lot = Lot(
-            id=work.new_id(), company_id=who.company_id, created_by=who.person_id, created_at=work.now,
-            changed_at=work.now, stage="asked", feet="", price="", version=1,
-            **_fields(work, who.company_id, asked),
-        )  # fmt: skip
-        work.add(lot)
-        lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
-        _show(lot, result.answer)
-        note(work, who, "asked", lot.name, lot.id)
-        mail_office(
-            parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
-            link=parts.links.office_lot(lot.id),
-        )  # fmt: skip
-        return {"lot": lot.id}
+        return {"lot": ask_in(parts, work, who, asked, plan_edition_id, mirrored=mirrored).id}
 
-    return str(once(parts, who, "ask", once_key, do, asdict(asked))["lot"])
+    said = asdict(asked) | {"plan_edition_id": plan_edition_id, "mirrored": mirrored}
+    return str(once(parts, who, "ask", once_key, do, said)["lot"])
+
+
+def ask_in(
+    parts: Parts, work: Work, who: Actor, asked: LotAsked,
+    plan_edition_id: str | None = None, *, mirrored: bool = False,
+) -> Any:  # fmt: skip
+    """Ask within another act's transaction; answers the lot.
+
+    `plan_edition_id` is the edition of a house plan that the house was filled from, `mirrored` whether it
+    was flipped. Raises `BadInput`, and `NotFound` for an edition that is not this builder's.
+    """
+    must_be(who, "builder")
+    check(asked)
+    assert who.company_id and who.person_id
+    result = figures_today(parts, work, asked.house)
+    if plan_edition_id is not None:
+        plans.edition_of_company(work, who.company_id, plan_edition_id)
+    lot = Lot(
+        id=work.new_id(), company_id=who.company_id, created_by=who.person_id, created_at=work.now,
+        changed_at=work.now, stage="asked", feet="", price="", version=1,
+        plan_edition_id=plan_edition_id, mirrored=mirrored and plan_edition_id is not None,
+        **_fields(work, who.company_id, asked),
+    )  # fmt: skip
+    work.add(lot)
+    lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
+    _show(lot, result.answer)
+    note(work, who, "asked", lot.name, lot.id)
+    mail_office(
+        parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
+        link=parts.links.office_lot(lot.id),
+    )  # fmt: skip
+    return lot
 
 
 def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import supersede_others, title_of
-from portal.acts.parts import SYSTEM, Actor, Parts, must_be
+from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, mail_builder, mail_office, note, once
 from portal.core.errors import NotFound, refuse
@@ -19,8 +20,11 @@ NO_NAME = say("Type your name: it stands on the acceptance.")
 NO_REASON = say("Say in a few words why, so that the office can do better.")
 
 
-def _offered(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> tuple[Any, Any]:
-    """The lot and exactly the revision that was seen, where it may still be answered. Raises `Refused`."""
+def answerable(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> tuple[Any, Any]:
+    """The lot, held, and exactly the revision that was seen, where it may still be answered.
+
+    Raises `Refused` with a way on.
+    """
     lot = lot_to_change(work, who, lot_id)
     quote = quotes.quote_of(work, lot.id)
     rows = quotes.revisions(work, quote.id) if quote else []
@@ -40,32 +44,51 @@ def _offered(parts: Parts, work: Work, who: Actor, lot_id: str, number: int) -> 
     return lot, revision
 
 
+def check_signature(name: str, purchase_order: str) -> None:
+    """Raise `BadInput` where a typed name or an order's number cannot stand on an acceptance."""
+    check(
+        text_problems("name", name, 200, NO_NAME),
+        text_problems("purchase_order", purchase_order, 80),
+    )
+
+
 def accept(
     parts: Parts, who: Actor, lot_id: str, number: int, seen: str, name: str, purchase_order: str,
     once_key: str,
 ) -> None:  # fmt: skip
     """Accept exactly the revision seen (`seen` is its fingerprint): the job comes to be, to be booked."""
     must_be(who, "builder")
-    check(
-        text_problems("name", name, 200, NO_NAME),
-        text_problems("purchase_order", purchase_order, 80),
-    )
+    check_signature(name, purchase_order)
 
     def do(work: Work) -> dict[str, Any]:
-        lot, revision = _offered(parts, work, who, lot_id, number)
+        lot, revision = answerable(parts, work, who, lot_id, number)
         if seen != revision.fingerprint:
             raise refuse("This is not the quote that was shown. Open it again, read it, and answer it there.")
-        revision.state = move(QUOTE, revision.state, "accepted")
-        revision.decided_at, revision.decided_by = work.now, name
-        revision.purchase_order = purchase_order
-        supersede_others(work, who, lot, revision)
-        jobs.add_job(work, owed.next_number(work, "J", parts.today().year), revision, lot.id)
-        _tell_accepted(parts, work, who, lot, revision)
-        restage(work, lot)
+        accept_in(parts, work, who, lot, revision, name, purchase_order)
         return {}
 
     said = {"number": number, "seen": seen, "name": name, "purchase_order": purchase_order}
     once(parts, who, f"accept {lot_id}", once_key, do, said)
+
+
+def accept_in(
+    parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, name: str, purchase_order: str, *,
+    amount: Decimal | None = None,
+) -> bool:  # fmt: skip
+    """Accept a revision within another act's transaction: the lot is held, the revision is `answerable`.
+
+    `amount` is what the answer is about where that is more than this quote: a package's sum. Answers
+    whether the quote is accepted now, or this was the first yes of the two that its company wants.
+    """
+    must_have(who, "accept")
+    revision.state = move(QUOTE, revision.state, "accepted")
+    revision.decided_at, revision.decided_by = work.now, name
+    revision.purchase_order = purchase_order
+    supersede_others(work, who, lot, revision)
+    jobs.add_job(work, owed.next_number(work, "J", parts.today().year), revision, lot.id)
+    _tell_accepted(parts, work, who, lot, revision)
+    restage(work, lot)
+    return True
 
 
 def _tell_accepted(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any) -> None:
@@ -88,19 +111,25 @@ def decline(parts: Parts, who: Actor, lot_id: str, number: int, reason: str, onc
     check(text_problems("reason", reason, 2000, NO_REASON))
 
     def do(work: Work) -> dict[str, Any]:
-        lot, revision = _offered(parts, work, who, lot_id, number)
-        revision.state = move(QUOTE, revision.state, "declined")
-        revision.decided_at, revision.decided_by, revision.decline_reason = work.now, who.name, reason
-        title = title_of(revision)
-        note(work, who, "declined", title, lot.id, reason=reason)
-        mail_office(
-            parts, work, "quote_declined", lot.id, quote=title, lot=lot_name(lot), company=who.company,
-            by=who.name, reason=reason, link=parts.links.office_lot(lot.id),
-        )  # fmt: skip
-        restage(work, lot)
+        lot, revision = answerable(parts, work, who, lot_id, number)
+        decline_in(parts, work, who, lot, revision, reason)
         return {}
 
     once(parts, who, f"decline {lot_id}", once_key, do, {"number": number, "reason": reason})
+
+
+def decline_in(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, reason: str) -> None:
+    """Decline a revision within another act's transaction: the lot is held, the revision is `answerable`."""
+    must_have(who, "accept")
+    revision.state = move(QUOTE, revision.state, "declined")
+    revision.decided_at, revision.decided_by, revision.decline_reason = work.now, who.name, reason
+    title = title_of(revision)
+    note(work, who, "declined", title, lot.id, reason=reason)
+    mail_office(
+        parts, work, "quote_declined", lot.id, quote=title, lot=lot_name(lot), company=who.company,
+        by=who.name, reason=reason, link=parts.links.office_lot(lot.id),
+    )  # fmt: skip
+    restage(work, lot)
 
 
 def lapse(parts: Parts) -> int:

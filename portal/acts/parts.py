@@ -21,7 +21,7 @@ from portal.tokens import Tokens
 
 @dataclass(frozen=True, slots=True)
 class Actor:
-    """The person who acts. `kind` is builder, office, technician or system."""
+    """The person who acts. `kind` is builder, office, technician or system; `rights` are a builder's."""
 
     person_id: str | None
     name: str
@@ -30,7 +30,20 @@ class Actor:
     owner: bool = False
     company_id: str | None = None
     company: str = ""
+    rights: frozenset[str] = frozenset()
 
+
+#: What a person of a builder's company may do beyond what all of them may: ask, and look at lots, plans,
+#: takeoffs and quotes with their prices, which whoever asks works out anyway.
+#:   accept  answers quotes: accepts, declines, has a purchaser answer through a mailed link
+#:   money   sees what was billed, paid and is owed: the invoice's sheet, its paper, its letters
+#:   people  invites and removes the company's people, changes their rights and the company's address
+RIGHTS = ("accept", "money", "people")
+LACKING = {
+    "accept": say("Answering quotes is not among your rights. Ask somebody of your company who has it."),
+    "money": say("Money is not among your rights. Ask somebody of your company who has it."),
+    "people": say("Changing people is not among your rights. Ask somebody of your company who has it."),
+}
 
 SYSTEM = Actor(None, "Sillbook", "", "system")
 
@@ -107,3 +120,15 @@ def must_be_owner(who: Actor) -> None:
     """Refuse everybody but an owner."""
     if who.kind != "office" or not who.owner:
         raise NotAllowed(say("Only an owner may change this."))
+
+
+def has(who: Actor, right: str) -> bool:
+    """Whether this person has a right. Rights divide a builder's people; the office's work is its own."""
+    assert right in RIGHTS, right
+    return who.kind in ("office", "system") or right in who.rights
+
+
+def must_have(who: Actor, right: str) -> None:
+    """Refuse whoever lacks a right."""
+    if not has(who, right):
+        raise NotAllowed(LACKING[right])

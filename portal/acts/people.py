@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
-from portal.acts.parts import Actor, Parts, must_be, must_be_owner
+from portal.acts.parts import RIGHTS, Actor, Parts, must_be, must_be_owner
 from portal.acts.rows import CompanyRow, PersonRow, actor_of, person_row
 from portal.acts.signing import (
     IDLE,
@@ -54,7 +55,7 @@ def add_company(parts: Parts, who: Actor, name: str, address: str, phone: str, e
 
 def invite(
     parts: Parts, who: Actor, kind: str, name: str, email: str, company_id: str | None = None,
-    certificate: str = "", owner: bool = False,
+    certificate: str = "", owner: bool = False, rights: Collection[str] = RIGHTS,
 ) -> str:  # fmt: skip
     """Invite somebody by a mailed link; answers the person's id. Only an owner invites office people."""
     must_be(who, "office", "system")
@@ -78,6 +79,7 @@ def invite(
         person = people.add_person(
             work, kind=kind, name=name, email=email, company_id=company_id if kind == "builder" else None,
             owner=owner and kind == "office", certificate=certificate,
+            rights=rights if kind == "builder" else (),
         )  # fmt: skip
         _mail_invitation(parts, work, who, person)
         return person.id

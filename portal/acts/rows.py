@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from portal.acts.parts import Actor
+from portal.store import people
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,10 @@ class CompanyRow:
 def actor_of(person: Any) -> Actor:
     """A stored person as one who acts."""
     company = person.company.name if person.company else ""
-    return Actor(person.id, person.name, person.email, person.kind, person.owner, person.company_id, company)
+    return Actor(
+        person.id, person.name, person.email, person.kind, person.owner, person.company_id, company,
+        people.rights_of(person),
+    )  # fmt: skip
 
 
 def person_row(person: Any) -> PersonRow:

@@ -66,7 +66,10 @@ def who_is(parts: Parts, token: str) -> Actor | None:
     if now - row.seen_at > SEEN_EVERY:
         with parts.store.writing() as work:
             people.seen(work, _hashed(token))
-    return Actor(row.person_id, row.name, row.email, row.kind, row.owner, row.company_id, row.company)
+    return Actor(
+        row.person_id, row.name, row.email, row.kind, row.owner, row.company_id, row.company,
+        people.rights_of(row),
+    )  # fmt: skip
 
 
 def sign_out(parts: Parts, token: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -77,7 +78,7 @@ def _persons(*asked: str) -> Any:
 
 def add_person(
     work: Work, *, kind: str, name: str, email: str, company_id: str | None = None,
-    owner: bool = False, phone: str = "", certificate: str = "",
+    owner: bool = False, phone: str = "", certificate: str = "", rights: Collection[str] = (),
 ) -> Person:  # fmt: skip
     """A new person, without a password until the invitation is taken up."""
     row = Person(
@@ -85,8 +86,24 @@ def add_person(
         owner=owner,
         phone=phone, certificate=certificate, password_turn=0, active=True, created_at=work.now,
     )  # fmt: skip
+    give_rights(row, rights)
     work.add(row)
     return row
+
+
+#: Under which column of a person each right is kept.
+RIGHT_COLUMNS = {"accept": "may_accept", "money": "may_see_money", "people": "may_manage_people"}
+
+
+def give_rights(person: Person, rights: Collection[str]) -> None:
+    """Have a person hold exactly these rights."""
+    for right, column in RIGHT_COLUMNS.items():
+        setattr(person, column, right in rights)
+
+
+def rights_of(row: Any) -> frozenset[str]:
+    """The rights in a person's columns."""
+    return frozenset(right for right, column in RIGHT_COLUMNS.items() if getattr(row, column))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +117,9 @@ class OpenSignIn:
     owner: bool
     company_id: str | None
     active: bool
+    may_accept: bool
+    may_see_money: bool
+    may_manage_people: bool
     company: str
     started_at: datetime
     seen_at: datetime
@@ -108,6 +128,7 @@ class OpenSignIn:
 _OPEN_SIGN_IN: Any = (
     select(
         Person.id, Person.name, Person.email, Person.kind, Person.owner, Person.company_id, Person.active,
+        Person.may_accept, Person.may_see_money, Person.may_manage_people,
         func.coalesce(Company.name, ""), SignIn.started_at, SignIn.seen_at,
     )
     .join(Person, Person.id == SignIn.person_id)

@@ -47,6 +47,11 @@ def editions_on(work: Work, day: date) -> dict[str, Edition]:
     return {kind: found[kind] for kind in EDITION_KINDS}
 
 
+def edition_numbered(work: Work, kind: str, number: int) -> Edition | None:
+    """An edition by its number, or None. Editions never change, so it is what a quote of it was priced by."""
+    return work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+
+
 def editions(work: Work, kind: str) -> list[Edition]:
     """All editions of a kind, newest first."""
     return list(
@@ -111,4 +116,12 @@ def add_revision(work: Work, quote: Quote, takeoff_id: str) -> Revision:
 def lapsing(work: Work, today: date) -> list[Revision]:
     """Sent revisions whose last day is over."""
     query = select(Revision).where(Revision.state == "sent", Revision.expires_on < today)
+    return list(work.session.scalars(query))
+
+
+def ending(work: Work, today: date, last: date) -> list[Revision]:
+    """Sent revisions that hold today and end on `last` or before, of which nobody was reminded yet."""
+    query = select(Revision).where(
+        Revision.state == "sent", Revision.reminded_at.is_(None), Revision.expires_on.between(today, last)
+    )
     return list(work.session.scalars(query))

@@ -9,9 +9,11 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import inspect, text
 
+from portal.acts import upkeep
 from portal.store import migrate
 from portal.store.tables import Base
 from portal.store.transaction import connect
+from tests.parts.house import House
 from tests.parts.postgres import PostgresServer
 
 
@@ -46,6 +48,17 @@ def test_up_down_and_up_again(empty_url: str) -> None:
     assert emptied == {"alembic_version"}
 
 
+def test_what_was_entered_outlives_the_way_down_to_the_first_edition_and_up_again(house: House) -> None:
+    lot, url = house.paid(), house.settings.database
+    house.parts.store.engine.dispose()
+
+    migrate.downgrade(url, "0001")
+    migrate.upgrade(url)
+
+    assert house.sheet(lot).stage == "in force"
+    assert upkeep.broken_link(house.parts) is None
+
+
 def test_a_database_knows_whether_it_is_current(empty_url: str) -> None:
     before = migrate.is_current(empty_url)
     migrate.upgrade(empty_url)
@@ -64,6 +77,30 @@ def test_the_migrations_and_the_code_name_the_same_tables(store_url: str) -> Non
     engine.dispose()
 
     assert found == []
+
+
+def test_people_who_were_here_before_there_were_rights_keep_all_of_them(empty_url: str) -> None:
+    migrate.upgrade(empty_url, "0005")
+    engine = connect(empty_url)
+    with engine.connect().execution_options(sillbook_writing=True) as connection:
+        for kind in ("builder", "office"):
+            connection.execute(
+                text(
+                    "INSERT INTO person (id, kind, owner, name, email, phone, certificate, password_turn,"
+                    " active, created_at) VALUES (:kind, :kind, false, 'Ada', :kind, '', '', 0, true,"
+                    " '2027-01-01 00:00:00')"
+                ),
+                {"kind": kind},
+            )
+        connection.commit()
+    migrate.upgrade(empty_url)
+    with engine.connect() as connection:
+        query = "SELECT kind, may_accept, may_see_money, may_manage_people, left_email FROM person ORDER BY 1"
+        found = [tuple(row) for row in connection.execute(text(query))]
+    engine.dispose()
+    migrate.downgrade(empty_url, "0005")
+
+    assert found == [("builder", True, True, True, ""), ("office", False, False, False, "")]
 
 
 def test_migrations_are_numbered_and_one_follows_the_other() -> None:

@@ -15,12 +15,14 @@ from portal.store.tables import History
 from portal.store.transaction import Store
 from tests.parts.at_once import at_once
 from tests.parts.house import Furnished, House
+from tests.store.test_plans import keep
 
 pytestmark = pytest.mark.slow
 
 CHANGES = {
     "history": ("subject", "details", "at", "person_id", "hash"),
     "takeoff": ("estimate", "house"),
+    "plan_edition": ("house", "note", "number"),
     "edition": ("document", "first_day"),
     "treatment_record": ("document", "fingerprint", "number"),
     "payment": ("amount", "invoice_id"),
@@ -48,6 +50,7 @@ def standing(
         server, new = (request.getfixturevalue(name) for name in ("postgres_server", "new_postgres"))
         house = furnished.postgres(server, new, folder)
     house.paid()
+    keep(house)
     yield house
     house.parts.store.engine.dispose()
 

@@ -3,13 +3,15 @@
 from portal.store.tables.base import Base
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
+from portal.store.tables.packages import Package
 from portal.store.tables.people import Company, Person, SignIn
+from portal.store.tables.plans import HousePlan, PlanEdition
 from portal.store.tables.quotes import Edition, Extra, Quote, Revision
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
-    "Base", "Company", "Edition", "Extra", "History", "HistoryHead", "Invoice", "Job", "Letter", "Lot",
-    "NumberSeries", "OnceKey", "Paper", "Payment", "Person", "Quote", "Revision", "SignIn", "Subdivision",
-    "Takeoff", "TreatmentRecord", "Try", "Warranty",
+    "Base", "Company", "Edition", "Extra", "History", "HistoryHead", "HousePlan", "Invoice", "Job", "Letter",
+    "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person", "PlanEdition", "Quote",
+    "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
+from portal.store.tables.packages import Package
 from portal.store.tables.people import Company
 
 
@@ -36,6 +37,8 @@ class Lot(Base):
     id: Mapped[str] = key()
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
     subdivision_id: Mapped[str | None] = mapped_column(ForeignKey("subdivision.id"), index=True)
+    #: The package it is priced in, together with others.
+    package_id: Mapped[str | None] = mapped_column(ForeignKey("package.id"), index=True)
     name: Mapped[str] = mapped_column(String(200))
     house_number: Mapped[str] = mapped_column(String(20))
     street: Mapped[str] = mapped_column(String(200))
@@ -46,6 +49,9 @@ class Lot(Base):
     siding_starts: Mapped[date | None]
     insulation_starts: Mapped[date | None]
     notes: Mapped[str] = mapped_column(Text, default="")
+    #: The edition of a house plan that its takeoff was made from, and whether that was flipped east to west.
+    plan_edition_id: Mapped[str | None] = mapped_column(ForeignKey("plan_edition.id"), index=True)
+    mirrored: Mapped[bool] = mapped_column(default=False, server_default=false())
     stage: Mapped[str] = mapped_column(String(20))
     #: The last day on which a stage holds that ends by itself: a quote's, a warranty's.
     holds_until: Mapped[date | None]
@@ -57,6 +63,7 @@ class Lot(Base):
     created_by: Mapped[str] = mapped_column(ForeignKey("person.id"))
     company: Mapped[Company] = relationship(lazy="joined")
     subdivision: Mapped[Subdivision | None] = relationship(lazy="joined")
+    package: Mapped[Package | None] = relationship()
     __mapper_args__ = {"version_id_col": version}
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import ForeignKey, String, Text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
@@ -23,12 +24,21 @@ class Company(Base):
 
 
 class Person(Base):
-    """Somebody who signs in. `kind` is builder, office or technician; `owner` is an office person's."""
+    """Somebody who signs in. `kind` is builder, office or technician; `owner` is an office person's.
+
+    What somebody of a builder's may do stands in the three columns `may_…`. Whoever left stays here
+    for the record, no longer `active`; their mail address is free again and stands in `left_email`.
+    """
 
     __tablename__ = "person"
     id: Mapped[str] = key()
     kind: Mapped[str] = mapped_column(String(20))
     owner: Mapped[bool] = mapped_column(default=False)
+    may_accept: Mapped[bool] = mapped_column(default=False)
+    may_see_money: Mapped[bool] = mapped_column(default=False)
+    may_manage_people: Mapped[bool] = mapped_column(default=False)
+    #: Kinds of letters that this person asked not to get.
+    mails_off: Mapped[list[Any]] = mapped_column(default=list)
     company_id: Mapped[str | None] = mapped_column(ForeignKey("company.id"), index=True)
     name: Mapped[str] = mapped_column(String(200))
     email: Mapped[str] = mapped_column(String(254), unique=True)
@@ -38,6 +48,8 @@ class Person(Base):
     #: Counts password changes; a mailed link carries it, so that it works once.
     password_turn: Mapped[int] = mapped_column(default=0)
     active: Mapped[bool] = mapped_column(default=True)
+    left_at: Mapped[datetime | None]
+    left_email: Mapped[str] = mapped_column(String(254), default="")
     created_at: Mapped[datetime]
     company: Mapped[Company | None] = relationship(lazy="joined")
 

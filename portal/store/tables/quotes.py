@@ -57,6 +57,8 @@ class Revision(Base):
     #: The fingerprint of what was approved, its days left out: what is sent must be the same.
     approved_mark: Mapped[str] = mapped_column(String(64), default="")
     sent_at: Mapped[datetime | None]
+    #: When the builder was reminded that it lapses soon.
+    reminded_at: Mapped[datetime | None]
     decided_at: Mapped[datetime | None]
     decided_by: Mapped[str] = mapped_column(String(200), default="")
     purchase_order: Mapped[str] = mapped_column(String(80), default="")

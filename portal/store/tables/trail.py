@@ -57,6 +57,8 @@ class Letter(Base):
     tries: Mapped[int] = mapped_column(default=0)
     trouble: Mapped[str] = mapped_column(Text, default="")
     sent_at: Mapped[datetime | None]
+    #: Where one press turns this kind of letter off (RFC 8058), for letters that may be turned off.
+    unsubscribe: Mapped[str] = mapped_column(Text, default="")
 
 
 class Paper(Base):
