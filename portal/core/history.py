@@ -11,6 +11,7 @@ VERBS = {
     "password set": say("set a new password"),
     "edition": say("entered a new edition"),
     "asked": say("asked for a price"),
+    "asked many": say("asked for the prices in a list"),
     "changed": say("changed what was asked"),
     "asked again": say("asked again"),
     "siding day": say("gave the day siding starts"),

@@ -1,6 +1,7 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
 from portal.store.tables.base import Base
+from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
 from portal.store.tables.packages import Package
@@ -12,6 +13,7 @@ from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
     "Base", "Company", "Edition", "Extra", "History", "HistoryHead", "HousePlan", "Invoice", "Job", "Letter",
-    "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person", "PlanEdition", "Quote",
-    "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try", "Warranty",
+    "ListHeading", "Lot", "LotIdentity", "LotList", "LotListRow", "NumberSeries", "OnceKey", "Package",
+    "Paper", "Payment", "Person", "PlanEdition", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
+    "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip
