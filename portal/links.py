@@ -31,6 +31,10 @@ class Links:
         """The office's day: what is asked for stands first."""
         return f"{self.base_url}/office/today"
 
+    def purchaser(self, token: str) -> str:
+        """One quote, for the purchaser it was mailed to."""
+        return f"{self.base_url}/quote/{token}"
+
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"

@@ -19,7 +19,7 @@ from portal.acts.signing import (
     sign_out,
     who_is,
 )
-from portal.acts.texts import MISSING, check, text_problems
+from portal.acts.texts import MISSING, check, email_problems, text_problems
 from portal.acts.trail import mail, note
 from portal.core.errors import BadInput, NotFound, Problem, refuse
 from portal.core.words import say
@@ -43,7 +43,7 @@ def add_company(parts: Parts, who: Actor, name: str, address: str, phone: str, e
         text_problems("name", name, 200, MISSING),
         text_problems("address", address, 1000),
         text_problems("phone", phone, 40),
-        _email_problems(email) if email else [],
+        email_problems(email) if email else [],
     )
     with parts.store.writing() as work:
         if people.company_named(work, name) is not None:
@@ -65,7 +65,7 @@ def invite(
     check(
         [] if kind in KINDS else [Problem("kind", say("Choose what this person does."))],
         text_problems("name", name, 200, MISSING),
-        _email_problems(email),
+        email_problems(email),
         text_problems("certificate", certificate, 80),
         [Problem("company", say("Choose the builder this person works for."))]
         if kind == "builder" and not company_id
@@ -83,14 +83,6 @@ def invite(
         )  # fmt: skip
         _mail_invitation(parts, work, who, person)
         return person.id
-
-
-def _email_problems(email: str) -> list[Problem]:
-    local, at, domain = email.partition("@")
-    whole = at and local and "." in domain.strip(".") and "@" not in domain
-    if not whole or len(email) > 254 or not email.isprintable() or any(c.isspace() for c in email):
-        return [Problem("email", say("“{read}” is no mail address.", read=email[:60]))]
-    return []
 
 
 def _mail_invitation(parts: Parts, work: Work, who: Actor, person: Any) -> None:

@@ -33,3 +33,12 @@ def check(*problems: list[Problem]) -> None:
     found = [problem for some in problems for problem in some]
     if found:
         raise BadInput(found)
+
+
+def email_problems(email: str, at: str = "email") -> list[Problem]:
+    """What is wrong with a mail address."""
+    local, has_at, domain = email.partition("@")
+    whole = has_at and local and "." in domain.strip(".") and "@" not in domain
+    if not whole or len(email) > 254 or not email.isprintable() or any(c.isspace() for c in email):
+        return [Problem(at, say("“{read}” is no mail address.", read=email[:60]))]
+    return []

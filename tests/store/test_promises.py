@@ -29,8 +29,9 @@ CHANGES = {
     "invoice": ("document", "fingerprint", "total", "number", "due_on"),
     "warranty": ("document", "number", "house_key"),
     "revision": ("document", "fingerprint", "total", "expires_on"),
+    "consent": ("name", "fingerprint", "purchase_order", "given_at"),
 }
-ALLOWED = {"invoice": "state", "warranty": "state", "revision": "state"}
+ALLOWED = {"invoice": "state", "warranty": "state", "revision": "state", "consent": "taken_back_at"}
 
 
 def run(store: Store, statement: str) -> None:

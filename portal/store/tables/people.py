@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import ForeignKey, String, Text
@@ -20,6 +21,8 @@ class Company(Base):
     address: Mapped[str] = mapped_column(Text, default="")
     phone: Mapped[str] = mapped_column(String(40), default="")
     email: Mapped[str] = mapped_column(String(254), default="")
+    #: Over this amount a quote takes two people's yes; None where one is always enough.
+    second_over: Mapped[Decimal | None]
     created_at: Mapped[datetime]
 
 
