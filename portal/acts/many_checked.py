@@ -73,7 +73,7 @@ class Checker:
         return self.houses[key]
 
     def check(self, row: LotRow) -> tuple[Worked, Any]:
-        """Figures of a row's house, and the edition of the plan it names; what is wrong is told in the row."""
+        """Figures of a row's house, and the edition of its plan; what is wrong is told in the row."""
         edition = self.edition_of(row) if row.plan else None
         house = house_of(row, edition.house) if edition is not None else row.house
         worked = self.worked(house) if house is not None else Worked()

@@ -42,6 +42,14 @@ def go_on(parts: Parts, list_id: str, chunks: int = 1) -> bool:
     return all(_next_chunk(parts, list_id) for _ in range(chunks))
 
 
+def go_on_for(parts: Parts, who: Actor, list_id: str, chunks: int = 1) -> bool:
+    """The same, where somebody looks at a list that is not at its end: only the builder's own."""
+    must_be(who, "builder")
+    with parts.store.reading() as work:
+        lists.lot_list(work, list_id, who.company_id)
+    return go_on(parts, list_id, chunks)
+
+
 def go_on_with_all(parts: Parts) -> None:
     """Enter whatever is still to be entered, of every list: the worker's part."""
     with parts.store.reading() as work:
@@ -58,7 +66,7 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
             return False
         # Two lists of one builder with the same lots in another order would wait for each other.
         doors.hold(work, "many", found.company_id)
-        who = actor_of(people.person(work, found.entered_by))
+        who = actor_of(people.person(work, found.entered_by or ""))
         rows = lists.rows(work, list_id, ("good",), CHUNK)
         here = Here.of(work, found.company_id, rows)
         package = _package(parts, work, found, len(rows))

@@ -79,7 +79,7 @@ def figures(work: Work, list_id: str, states: Iterable[str]) -> list[tuple[str, 
 def headings(work: Work, company_id: str) -> dict[str, str]:
     """What this builder said of headers before."""
     query = select(ListHeading.header, ListHeading.stands_for).where(ListHeading.company_id == company_id)
-    return dict(work.session.execute(query).tuples().all())
+    return {row.header: row.stands_for for row in work.session.execute(query)}
 
 
 def remember(work: Work, company_id: str, said: Mapping[str, str]) -> None:

@@ -54,11 +54,15 @@ def kept_row(row: LotRow) -> dict[str, Any]:
 
 def row_kept(stored: dict[str, Any]) -> LotRow:
     """The lot again."""
-    days = {
-        key: stored[key] and date.fromisoformat(stored[key]) for key in ("siding_starts", "insulation_starts")
-    }
-    plain = {key: stored[key] for key in ("texts", "foundation", "plan", "mirrored", "siding", "house")}
-    return LotRow(**plain, **days)
+    return LotRow(
+        texts=stored["texts"], foundation=stored["foundation"], siding_starts=_read(stored["siding_starts"]),
+        insulation_starts=_read(stored["insulation_starts"]), plan=stored["plan"],
+        mirrored=stored["mirrored"], siding=stored["siding"], house=stored["house"],
+    )  # fmt: skip
+
+
+def _read(day: str | None) -> date | None:
+    return date.fromisoformat(day) if day else None
 
 
 def _day(day: date | None) -> str | None:

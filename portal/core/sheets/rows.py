@@ -140,7 +140,7 @@ def _read_feet(row: LotRow, values: dict[str, str]) -> None:
         row.wrong("stories", alike)
     if outline and outline["by"] == "measured" and not values["interior"]:
         row.wrong("interior", say("This is missing; write 0 where there are no interior walls."))
-    if outline is None or isinstance(alike, Said) or len(row.problems) > before:
+    if outline is None or not row.siding or isinstance(alike, Said) or len(row.problems) > before:
         return
     inside = {"by": "measured", "length": interior} if values["interior"] else {"by": "ratio"}
     level = {"name": "Main floor" if alike == 1 else "Every story", "outline": outline, "interior": inside,
