@@ -35,6 +35,14 @@ class Links:
         """One quote, for the purchaser it was mailed to."""
         return f"{self.base_url}/quote/{token}"
 
+    def builder_package(self, package_id: str) -> str:
+        """A package, for its builder."""
+        return f"{self.base_url}/packages/{package_id}"
+
+    def office_package(self, package_id: str) -> str:
+        """A package, for the office."""
+        return f"{self.base_url}/office/packages/{package_id}"
+
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"

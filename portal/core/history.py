@@ -19,6 +19,8 @@ VERBS = {
     "asked many": say("asked for the prices in a list"),
     "changed": say("changed what was asked"),
     "asked again": say("asked again"),
+    "packed": say("put the lot into a package"),
+    "unpacked": say("took the lot out of its package"),
     "siding day": say("gave the day siding starts"),
     "started": say("started the quote"),
     "corrected": say("corrected the takeoff"),

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from jinja2 import UndefinedError
 
+from portal.acts.comparing import Sum
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
 from tests.parts.documents import FIRM
@@ -33,7 +34,9 @@ TREATED = {
 }
 VALUES: dict[str, dict[str, Any]] = {
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
-    "asked_many": {"company": "Harrow Homes", "by": "Ada Quist", "list": LOT, "count": 463, "feet": "1246.75"},
+    "asked_many": {
+        "company": "Harrow Homes", "by": "Ada Quist", "list": LOT, "count": 463, "feet": "1246.75",
+    },
     "quote_sent": {
         "quote": "Q-2027-0012 rev. 2",
         "lot": LOT,
@@ -41,6 +44,7 @@ VALUES: dict[str, dict[str, Any]] = {
         "currency": "USD",
         "expires_on": date(2027, 3, 27),
         "office": FIRM,
+        "changed": Sum(1, Decimal("1400.00"), Decimal("36.91"), {"feet": Decimal("36.91")}, True),
     },
     "quote_accepted": {
         "quote": "Q-2027-0012 rev. 2",

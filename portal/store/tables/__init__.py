@@ -6,7 +6,7 @@ from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
-from portal.store.tables.packages import Package
+from portal.store.tables.packages import Package, PackageCover
 from portal.store.tables.people import Company, Person, SignIn
 from portal.store.tables.plans import HousePlan, PlanEdition
 from portal.store.tables.quotes import Edition, Extra, Quote, Revision
@@ -16,6 +16,7 @@ from portal.store.tables.work import Job, TreatmentRecord
 __all__ = [
     "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
     "Invoice", "Job", "Letter", "ListHeading", "Lot", "LotIdentity", "LotList", "LotListRow", "NumberSeries",
-    "OnceKey", "Package", "Paper", "Payment", "Person", "Photo", "PlanEdition", "PurchaserLink", "Quote",
-    "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try", "Warranty",
+    "OnceKey", "Package", "PackageCover", "Paper", "Payment", "Person", "Photo", "PlanEdition",
+    "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try",
+    "Warranty",
 ]  # fmt: skip
