@@ -13,7 +13,7 @@ from typing import Any
 
 from portal.acts.deciding import NO_REASON, accept_in, answerable, check_signature, decline_in
 from portal.acts.lot_state import lot_name
-from portal.acts.offering import title_of
+from portal.acts.offering import quote_document, title_of
 from portal.acts.package_state import package_for
 from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
@@ -83,8 +83,8 @@ def decline_lots(
             for lot, revision in found:
                 decline_in(parts, work, who, lot, revision, reason)
         mail_office(
-            parts, work, "package_declined", package=row.number, title=row.name, company=who.company,
-            by=who.name, reason=reason, lots=_lines(found), link=parts.links.office_package(row.id),
+            parts, work, "package_declined", company=who.company, by=who.name, reason=reason,
+            link=parts.links.office_package(row.id), **_told(row, found),
         )  # fmt: skip
         return {"declined": len(found)}
 
@@ -140,23 +140,19 @@ def _tell_accepted(
     parts: Parts, work: Work, who: Actor, row: Any, accepted: list[tuple[Any, Any]], name: str, order: str
 ) -> None:
     total = sum((revision.total for _, revision in accepted), Decimal(0))
-    values: dict[str, Any] = {
-        "package": row.number, "title": row.name, "by": name, "purchase_order": order,
-        "lots": _lines(accepted), "total": total, "count": len(accepted),
-    }  # fmt: skip
+    values = _told(row, accepted) | {"by": name, "purchase_order": order, "total": total}
     mail_office(
-        parts,
-        work,
-        "package_accepted",
-        company=who.company,
-        link=parts.links.office_package(row.id),
+        parts, work, "package_accepted", company=who.company, link=parts.links.office_package(row.id),
         **values,
-    )
+    )  # fmt: skip
     mail(
         parts, work, "package_accepted_copy", who.email, name=who.name,
         link=parts.links.builder_package(row.id), **values,
     )  # fmt: skip
 
 
-def _lines(found: list[tuple[Any, Any]]) -> list[tuple[str, str, Decimal]]:
-    return [(lot_name(lot), title_of(revision), revision.total) for lot, revision in found]
+def _told(row: Any, found: list[tuple[Any, Any]]) -> dict[str, Any]:
+    """What every letter says of a package and its lots."""
+    lots = [(lot_name(lot), title_of(revision), revision.total) for lot, revision in found]
+    currency = quote_document(found[0][1]).offer.currency
+    return {"package": row.number, "title": row.name, "lots": lots, "currency": currency}

@@ -50,7 +50,7 @@ def press(parts: Parts, who: Actor, package_id: str, what: str, seen: str, once_
         act = _ACTS[what]
         left = [said for lot in lots if (said := _judged(parts, work, who, lot, what, act, beside, sent))]
         if sent and what == "send":
-            _tell(parts, work, row, make_cover(parts, work, who, row, lots), len(sent))
+            _tell(parts, work, row, make_cover(parts, work, who, row, lots))
         return {"done": len(sent), "left": left}
 
     answer = once(parts, who, f"{what} {package_id}", once_key, do, {"seen": seen})
@@ -87,9 +87,9 @@ def _plainly(lot: Any, says: Said) -> list[Any]:
     return [lot.name, says.template, {key: str(value) for key, value in says.values.items()}]
 
 
-def _tell(parts: Parts, work: Work, row: Any, cover: PackageDocument, count: int) -> None:
+def _tell(parts: Parts, work: Work, row: Any, cover: PackageDocument) -> None:
     mail_builder(
-        parts, work, "package_sent", row.company_id, package=row.number, title=row.name, count=count,
+        parts, work, "package_sent", row.company_id, package=row.number, title=row.name,
         lots=[(f"{one.place.lot}, {one.place.address}", one.quote, one.total) for one in cover.lots],
         total=cover.total, currency=cover.currency, expires_on=min(one.expires_on for one in cover.lots),
         office=cover.office, link=parts.links.builder_package(row.id),

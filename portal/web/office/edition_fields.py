@@ -63,9 +63,7 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("rates.call_out", _("Call-out"), unit=DOLLARS),
         Entry("rates.discount_percent", _("Discount"), unit=PERCENT),
         Entry("rates.tax_percent", _("Tax"), unit=PERCENT),
-        Entry(
-            "rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_SUM
-        ),
+        Entry("rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_SUM),
     ),
     "product": (
         Entry("product.name", _("Product"), "text", help=_("As on the container's label.")),
