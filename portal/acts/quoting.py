@@ -121,6 +121,7 @@ def send(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
     must_be(who, "office")
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
+        revision = open_revision(work, lot, "approved")
         document = send_in(parts, work, who, lot)
         mail_builder(
             parts, work, "quote_sent", lot.company_id, lot.id, quote=document.name, lot=lot_name(lot),
