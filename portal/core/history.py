@@ -16,6 +16,7 @@ VERBS = {
     "plan retired": say("retired a house plan"),
     "plan brought back": say("brought a house plan back"),
     "asked": say("asked for a price"),
+    "asked many": say("asked for the prices in a list"),
     "changed": say("changed what was asked"),
     "asked again": say("asked again"),
     "packed": say("put the lot into a package"),

@@ -3,6 +3,7 @@
 from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.field import FieldEntry, Photo
+from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
 from portal.store.tables.packages import Package, PackageCover
@@ -14,7 +15,8 @@ from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
     "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
-    "Invoice", "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "PackageCover", "Paper",
-    "Payment", "Person", "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn",
-    "Subdivision", "Takeoff", "TreatmentRecord", "Try", "Warranty",
+    "Invoice", "Job", "Letter", "ListHeading", "Lot", "LotIdentity", "LotList", "LotListRow", "NumberSeries",
+    "OnceKey", "Package", "PackageCover", "Paper", "Payment", "Person", "Photo", "PlanEdition",
+    "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try",
+    "Warranty",
 ]  # fmt: skip
