@@ -49,9 +49,12 @@ def editions_on(work: Work, day: date) -> dict[str, Edition]:
     return {kind: found[kind] for kind in EDITION_KINDS}
 
 
-def edition_numbered(work: Work, kind: str, number: int) -> Edition | None:
-    """An edition by its number, or None. Editions never change, so it is what a quote of it was priced by."""
-    return work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+def edition_numbered(work: Work, kind: str, number: int) -> Edition:
+    """An edition by its number. Editions never change: it is what was reckoned by. Raises `NotFound`."""
+    found = work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+    if found is None:
+        raise NotFound(f"edition of {kind}", number)
+    return found
 
 
 def editions(work: Work, kind: str) -> list[Edition]:
