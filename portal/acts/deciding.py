@@ -58,6 +58,7 @@ def accept(
 ) -> None:  # fmt: skip
     """Accept exactly the revision seen (`seen` is its fingerprint): the job comes to be, to be booked."""
     must_be(who, "builder")
+    must_have(who, "accept")  # asked first: nobody types a name in vain
     check_signature(name, purchase_order)
 
     def do(work: Work) -> dict[str, Any]:
@@ -108,6 +109,7 @@ def _tell_accepted(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any
 def decline(parts: Parts, who: Actor, lot_id: str, number: int, reason: str, once_key: str) -> None:
     """Decline a revision, with a reason."""
     must_be(who, "builder")
+    must_have(who, "accept")
     check(text_problems("reason", reason, 2000, NO_REASON))
 
     def do(work: Work) -> dict[str, Any]:

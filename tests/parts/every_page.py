@@ -66,6 +66,16 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    tilda = demo.person("Tilda").person_id
+    for who in ("Harriet", "Tilda"):
+        yield Visit("builder.people", who, "/people")
+    yield Visit("builder.person", "Harriet", f"/people/{tilda}")
+    yield Visit("builder.remove_person", "Harriet", f"/people/{tilda}/remove")
+    yield Visit("builder.lots", "Tilda", "/lots?stage=treated")
+    yield from (
+        Visit("builder.lot", "Tilda", f"/lots/{demo.lot(n)}/{name}")
+        for n, name in ((3, "invoice"), (7, "quote"))
+    )
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
@@ -114,6 +124,9 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    tilda = demo.person("Tilda").person_id
+    yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
