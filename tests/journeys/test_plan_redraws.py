@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.journeys.conftest import Come, watched
 from tests.journeys.looking import complaints
-from tests.journeys.people import enter, labelled
+from tests.journeys.people import enter, labelled, open_full_form
 from tests.parts.browser import DESK, PHONE
 from tests.parts.demo import Demo
 
@@ -34,6 +34,7 @@ def page(request: pytest.FixtureRequest, come: Come) -> Iterator[Page]:
     page = come("Harriet", viewport=request.param)
     page.goto("/ask")
     said = watched(page)
+    open_full_form(page)
     yield page
     assert [line for line in said if "ERR_INTERNET_DISCONNECTED" not in line] == []
 
