@@ -78,9 +78,9 @@ def ask(
 
 def ask_in(
     parts: Parts, work: Work, who: Actor, asked: LotAsked,
-    plan_edition_id: str | None = None, *, mirrored: bool = False,
+    plan_edition_id: str | None = None, *, mirrored: bool = False, letter: bool = True,
 ) -> Any:  # fmt: skip
-    """Ask within another act's transaction; answers the lot.
+    """Ask within another act's transaction; answers the lot. Without `letter` the office is told elsewhere.
 
     `plan_edition_id` is the edition of a house plan that the house was filled from, `mirrored` whether it
     was flipped. Raises `BadInput`, and `NotFound` for an edition that is not this builder's.
@@ -101,10 +101,11 @@ def ask_in(
     lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
     _show(lot, result.answer)
     note(work, who, "asked", lot.name, lot.id)
-    mail_office(
-        parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
-        link=parts.links.office_lot(lot.id),
-    )  # fmt: skip
+    if letter:
+        mail_office(
+            parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
+            link=parts.links.office_lot(lot.id),
+        )  # fmt: skip
     return lot
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from portal.acts.parts import Actor, Parts
@@ -13,6 +14,9 @@ from portal.core.errors import refuse
 from portal.core.history import VERBS
 from portal.store import people, trail
 from portal.store.transaction import Work, is_doubled
+
+#: Where a transaction keeps which kinds of letter are left out.
+LEFT_OUT = "letters left out"
 
 
 def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = None, **details: Any) -> None:
@@ -25,13 +29,23 @@ def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = N
 
 def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, /, **values: Any) -> None:
     """Put a letter in the outbox, in the act's own transaction."""
-    if not to:
+    if not to or kind in work.session.info.get(LEFT_OUT, ()):
         return
     letter = parts.letters.write(kind, values)
     trail.add_letter(
         work, to=to, subject=letter.subject, text=letter.text, html=letter.html, domain=parts.mail_domain,
         lot_id=lot_id,
     )  # fmt: skip
+
+
+@contextmanager
+def told_together(work: Work, *kinds: str) -> Iterator[None]:
+    """Leave letters of these kinds out: an act on many lots tells all of them in one letter."""
+    work.session.info[LEFT_OUT] = frozenset(kinds)
+    try:
+        yield
+    finally:
+        del work.session.info[LEFT_OUT]
 
 
 def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, /, **values: Any) -> None:
