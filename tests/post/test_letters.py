@@ -92,6 +92,8 @@ VALUES: dict[str, dict[str, Any]] = {
     "stop_booked": {"lot": LOT, "day": DAY},
     "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
     "treated": TREATED | {"lot": LOT, "office": FIRM},
+    "billed": {key: value for key, value in TREATED.items() if key != "record"}
+    | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "in_force": {
         "lot": LOT,
