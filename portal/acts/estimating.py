@@ -8,7 +8,8 @@ from typing import Any
 from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.documents import WallAsQuoted
-from portal.core.estimate import Estimate, Step, answer, estimate, steps
+from portal.core.estimate import Step, answer, estimate, steps
+from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
 from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
@@ -32,11 +33,11 @@ class Figures:
     stretches: tuple[Stretch, ...]
     notes: tuple[Said, ...]
     rates: Rates
-    estimate: Estimate
+    result: Estimate
 
     def siding_prices(self) -> tuple[SidingPrice, ...]:
         """What each siding on each stretch would change the price by."""
-        return siding_prices(self.estimate)
+        return siding_prices(self.result)
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""
