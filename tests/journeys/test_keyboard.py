@@ -42,6 +42,7 @@ def test_a_price_is_asked_for_by_the_keyboard_alone(come: Come) -> None:
 
     tab_to(page, "Any other house: open the full form")
     page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Story 1")).to_be_visible()
     for label, text in {"Width": "57'", "Depth": "27'"}.items():
         tab_to(page, label)
         page.keyboard.type(text)
@@ -58,11 +59,12 @@ def test_a_price_is_asked_for_by_the_keyboard_alone(come: Come) -> None:
     for label, text in typed.items():
         tab_to(page, label)
         page.keyboard.type(text)
-    page.keyboard.press("Enter")  # in a field, as in every form: works it out
     tab_to(page, "slab")
     page.keyboard.press("Space")
     page.keyboard.press("ArrowDown")
     expect(page.get_by_label("basement")).to_be_checked()
+    with page.expect_navigation():
+        page.keyboard.press("Enter")  # in a field, as in every form: works it out
     tab_to(page, "Ask for this price")
     page.keyboard.press("Enter")
     expect(page.get_by_role("status")).to_contain_text("Asked.")

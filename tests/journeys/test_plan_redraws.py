@@ -88,7 +88,7 @@ def test_the_plan_is_drawn_while_width_and_depth_are_typed(page: Page) -> None:
     drawn(page, "57′-0″", "27′-0″")
     expect(labelled(page, "Depth")).to_be_focused()
     expect(labelled(page, "Width")).to_have_value("57'")
-    assert page.url.endswith("/ask")
+    assert page.url.endswith("/ask#h-story-0")
 
     labelled(page, "Width").fill("40' 6\"")
     drawn(page, "40′-6″")
