@@ -43,6 +43,7 @@ VERBS = {
     "link mailed": say("had a link mailed to a purchaser"),
     "link withdrawn": say("withdrew a purchaser’s link"),
     "second person": say("changed over which amount two people accept"),
+    "reminded": say("a reminder went out that the quote lapses soon"),
     "lapsed": say("the quote lapsed"),
     "booked": say("booked the treatment"),
     "moved": say("moved the treatment"),
