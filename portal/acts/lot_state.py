@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
-from portal.acts.parts import Actor, Parts, has
+from portal.acts.parts import Actor, has
 from portal.core.documents import Builder, Place
 from portal.core.errors import NotFound, Overtaken
 from portal.core.history import VERBS
@@ -54,9 +55,9 @@ def restage(work: Work, lot: Any) -> None:
     lots.touch(work, lot)
 
 
-def stage_for(parts: Parts, who: Actor, lot: Any) -> str:
+def stage_for(who: Actor, lot: Any, today: date) -> str:
     """The lot's stage as of today, as this person may know it."""
-    stage = state_on(lot.stage, lot.holds_until, parts.today())
+    stage = state_on(lot.stage, lot.holds_until, today)
     return stage if has(who, "money") else money_apart(stage)
 
 

@@ -159,7 +159,7 @@ def _lot(parts: Parts, who: Actor, lot: Any, revision: Any, feet: Feet, beside: 
     sent = revision is not None and revision.document is not None
     return PackedLot(
         id=lot.id, version=lot.version, place=place_of(lot),
-        stage=stage_for(parts, who, lot), feet=rounded(feet.total, 2),
+        stage=stage_for(who, lot, parts.today()), feet=rounded(feet.total, 2),
         estimated=feet.estimated, total=total, apart=apart,
         quote=title_of(revision) if revision and (sent or who.kind == "office") else "",
         revision=revision.number if sent else None, fingerprint=revision.fingerprint if sent else "",

@@ -184,7 +184,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
     with parts.store.reading() as work:
         found = files.lot_file(work, lot_id)
         lot, record, today = if_own(who, found.lot), found.record, parts.today()
-        stage, sees_money = stage_for(parts, who, lot), has(who, "money")
+        stage, sees_money = stage_for(who, lot, today), has(who, "money")
         # Held in a name of its own until the end: a draft then finds it without asking again.
         takeoff = lots.newest_takeoff(work, lot.id)
         return LotSheet(

@@ -57,9 +57,9 @@ def groups() -> tuple[Group, ...]:
     return GROUPS if has(who(), "money") else GROUPS_APART
 
 
-def asked_for(args: Mapping[str, str]) -> LotFilter:
+def asked_for(args: Mapping[str, str], among: tuple[Group, ...] = GROUPS) -> LotFilter:
     """The filter that an address asks for; what makes no sense in it is left out."""
-    stages = next((group.stages for group in groups() if group.key == args.get("stage")), ())
+    stages = next((group.stages for group in among if group.key == args.get("stage")), ())
     return LotFilter(
         stages=stages,
         subdivision=args.get("subdivision", "").strip()[:200],
@@ -79,7 +79,7 @@ def _place(after: str) -> tuple[datetime, str] | None:
 
 def lots() -> str:
     """A builder's lots, what changed last on top."""
-    which, stage = asked_for(request.args), request.args.get("stage", "")
+    which, stage = asked_for(request.args, groups()), request.args.get("stage", "")
     found = desk.list_lots(parts(), who(), which)
     return page(
         "builder/lots.html",
