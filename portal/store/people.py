@@ -23,6 +23,15 @@ def company(work: Work, company_id: str) -> Company:
     return found
 
 
+def locked_company(work: Work, company_id: str) -> Company:
+    """The company, held against every other writer until this transaction ends. Raises `NotFound`."""
+    query = select(Company).where(Company.id == company_id).with_for_update()
+    found = work.session.scalar(query.execution_options(populate_existing=True))
+    if found is None:
+        raise NotFound("company", company_id)
+    return found
+
+
 def companies(work: Work) -> list[Company]:
     """All builders, by name."""
     return list(work.session.scalars(select(Company).order_by(Company.name)))
