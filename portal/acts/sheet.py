@@ -12,6 +12,7 @@ from portal.acts.covering import warranty_document
 from portal.acts.lot_state import if_own, place_of
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts
+from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
@@ -153,6 +154,7 @@ class LotSheet:
     warranty: WarrantyView | None
     history: tuple[HistoryLine, ...]
     may_change: bool
+    plan: Origin | None = None
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -187,6 +189,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             record_fingerprint=record.fingerprint if record else "",
             invoice=_invoice(work, found.invoice, today), warranty=_warranty(parts, found.warranty, today),
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
+            plan=origin_of(work, lot, takeoff.house),
         )  # fmt: skip
 
 

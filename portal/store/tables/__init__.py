@@ -2,6 +2,7 @@
 
 from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
+from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
 from portal.store.tables.packages import Package
@@ -12,8 +13,8 @@ from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Pap
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
-    "Base", "Company", "Consent", "Edition", "Extra", "History", "HistoryHead", "HousePlan", "Invoice",
-    "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person",
-    "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
+    "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
+    "Invoice", "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person",
+    "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
     "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip
