@@ -117,5 +117,6 @@ def withdraw_link(parts: Parts, who: Actor, lot_id: str, link_id: str) -> None:
         if first is not None and first.link_id == link.id:
             take_back_in(work, who, lot, link.revision, first)
         link.withdrawn_at, link.withdrawn_by = work.now, who.name
-        note(work, who, "link withdrawn", f"{title_of(link.revision)}, {link.email}", lot.id, purchaser=link.name)
+        subject = f"{title_of(link.revision)}, {link.email}"
+        note(work, who, "link withdrawn", subject, lot.id, purchaser=link.name)
         restage(work, lot)
