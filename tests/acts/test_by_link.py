@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Callable
 from datetime import date, timedelta
 from functools import partial
@@ -22,30 +21,16 @@ from portal.acts.by_link import (
     take_back_by_link,
 )
 from portal.acts.link_page import LinkPage
-from portal.acts.parts import Actor
 from portal.acts.purchasing import MOST_OUT, mail_link, withdraw_link
 from portal.acts.second_person import set_second_over
 from portal.core.errors import NotFound, Refused, TooManyTries
 from portal.store.tables import Job, Letter, PurchaserLink
 from tests.parts.at_once import at_once
 from tests.parts.house import House
+from tests.parts.links import PIA, mailed
 from tests.parts.refusals import problems, refusal
 
-PIA = "pia@purchaser.example.org"
 HERE = "198.51.100.7"
-
-
-def mailed(house: House, lot: str, by: Actor | None = None, email: str = PIA, **more: Any) -> str:
-    """Mail a link to the newest revision; its token, as the letter carries it."""
-    given: dict[str, Any] = {"number": house.sheet(lot).revisions[0].number, "name": "Pia Holm",
-                             "until": None} | more  # fmt: skip
-    mail_link(house.parts, by or house.builder, lot, email=email, once_key=house.key(), **given)
-    with house.parts.store.reading() as work:
-        letters = work.session.query(Letter).filter_by(to=email, subject="purchaser_link").all()
-        found = [re.findall(r"/quote/(\S+)", letter.text)[0] for letter in letters]
-        hashes = [row.token_hash for row in work.session.query(PurchaserLink).all()]
-    assert not set(found) & set(hashes)
-    return found[-1] if len(found) == 1 else next(t for t in found if seen(house, t).standing == "open")
 
 
 def seen(house: House, token: str, *, opened: bool = False) -> LinkPage:

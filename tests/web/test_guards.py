@@ -15,8 +15,10 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from portal import create_app
+from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House
+from tests.parts.links import link_id, mailed
 from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
@@ -95,6 +97,9 @@ ROWS = (
     own_lot("GET", "/lots/<lot_id>/ask-again"), own_lot("POST", "/lots/<lot_id>/ask-again"),
     own_lot("POST", "/lots/<lot_id>/siding-day"),
     own_lot("POST", "/lots/<lot_id>/quote/accept"), own_lot("POST", "/lots/<lot_id>/quote/decline"),
+    own_lot("POST", "/lots/<lot_id>/quote/take-back"), own_lot("POST", "/lots/<lot_id>/quote/links"),
+    own_lot("POST", "/lots/<lot_id>/quote/links/<link_id>/withdraw"),
+    builder("GET", "/people/second-yes"), builder("POST", "/people/second-yes"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>/<int:revision>"),
     # The office's.
@@ -110,6 +115,8 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),
+    office("POST", "/office/lots/<lot_id>/links"),
+    office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
     office("POST", "/office/lots/<lot_id>/revise"), office("POST", "/office/lots/<lot_id>/book"),
     office("POST", "/office/lots/<lot_id>/call-off"), office("POST", "/office/lots/<lot_id>/sign-off"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
@@ -129,6 +136,10 @@ ROWS = (
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
+    # A purchaser's: whoever holds the link, signed in or not.
+    everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
+    everybody("POST", "/quote/<token>/accept"), everybody("POST", "/quote/<token>/decline"),
+    everybody("POST", "/quote/<token>/take-back"),
 )  # fmt: skip
 
 
@@ -172,9 +183,13 @@ def said(client: FlaskClient, row: Row, values: dict[str, str]) -> str:
 
 @pytest.fixture
 def stage(lite: House) -> tuple[Visits, dict[str, str]]:
-    """A lot that was paid, its warranty in force; and what stands for each part of an address."""
+    """A lot that was accepted through a link and paid; and what stands for each part of an address."""
     visits = make_visits(lite)
-    lot_id = lite.paid()
+    lot_id = lite.sent()
+    link = mailed(lite, lot_id)
+    seen = lite.sheet(lot_id).revisions[0].fingerprint
+    accept_by_link(lite.parts, link, seen, "Pia Holm", "", lite.key(), "198.51.100.7")
+    lite.paid(lite.treated(lite.booked(lot_id)))
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
@@ -184,7 +199,7 @@ def stage(lite: House) -> tuple[Visits, dict[str, str]]:
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
         "<path:filename>": "css/base.css",
         "/warranty/<token>": lite.warranty(lot_id).link.removeprefix(lite.settings.base_url),
-        "<token>": token,
+        "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip
 
 
