@@ -22,7 +22,9 @@ def mail_link(lot_id: str) -> Answer:
     try:
         if not form.validate():
             return sheet_page(lot_id, "quote", number, link=form), 422
-        purchasing.mail_link(parts(), who(), lot_id, _whole(number), *entered, request.form.get("once_key", ""))
+        purchasing.mail_link(
+            parts(), who(), lot_id, _whole(number), *entered, request.form.get("once_key", "")
+        )
     except BadInput as bad:
         form.take(bad)
         return sheet_page(lot_id, "quote", number, link=form), 422

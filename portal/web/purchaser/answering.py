@@ -24,7 +24,7 @@ def accept(token: str) -> Answer:
     return _answered(token, form, lambda: by_link.accept_by_link(
         parts(), token, form.seen.data or "", form.name.data or "", form.purchase_order.data or "", _once(),
         address(),
-    ), _("Kept. Thank you; a copy is on its way to you by mail."))  # fmt: skip
+    ), _("Kept. Thank you. You get a copy by mail once the quote is accepted."))  # fmt: skip
 
 
 def decline(token: str) -> Answer:

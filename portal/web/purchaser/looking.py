@@ -54,7 +54,7 @@ def _over(found: LinkPage) -> Answer:
     answered = found.standing in ("accepted", "declined")
     shown = page(
         "purchaser/over.html", heading=_("Your answer") if answered else _("This link is over"),
-        sentence=told(found.says), answered=found.answered,
+        sentence=told(found.says), answered=found.answered, standing=found.standing,
     )  # fmt: skip
     # Gone, and not to be asked for again; but an answer that was given can be looked at.
     return shown, 200 if answered else 410

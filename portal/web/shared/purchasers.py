@@ -36,7 +36,7 @@ class LinkForm(SheetForm):
 def beside_the_answer(
     lot: LotSheet, shown: str, quote: RevisionView | None, room: str, form: LinkForm
 ) -> dict[str, Any]:
-    """What templates/shared/answers.html needs. `answers` is there only for a quote that was sent."""
+    """What first_yes.html and purchasers.html need. `answers` is there only for a quote that was sent."""
     sent = shown == "quote" and quote is not None and quote.sent_at is not None
     return {
         "answers": answers(parts(), who(), lot.id, quote.number) if sent and quote else None,
