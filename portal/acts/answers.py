@@ -7,7 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.consenting import may_second, yes_of
+from portal.acts.consenting import amount_of, may_second, yes_of
 from portal.acts.deciding import sent_revision
 from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts, has, must_be
@@ -86,7 +86,7 @@ def answers(parts: Parts, who: Actor, lot_id: str, number: int) -> Answers:
         return Answers(
             links=tuple(_link_row(link, parts.today()) for link in consents.links(work, lot.id)),
             yeses=tuple(_yes_row(who, row) for row in kept),
-            over=over if takes_two(revision.total, over) else None,
+            over=over if takes_two(amount_of(revision, kept[0] if kept else None), over) else None,
             may_answer=may and who.kind == "builder",
             may_second=all(may_second(who.person_id, who.email, yes_of(row)) for row in kept), may_mail=may,
         )  # fmt: skip

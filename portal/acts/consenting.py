@@ -37,8 +37,8 @@ def keep_yes(
     amount: Decimal | None, link: Any,
 ) -> bool:  # fmt: skip
     """Keep a yes; answers whether it makes the acceptance whole. Raises `Refused` where it cannot count."""
-    about = revision.total if amount is None else amount
     over, first = lot.company.second_over, first_yes(work, revision)
+    about = amount_of(revision, first, amount)
     yes = yes_of_actor(who, revision, link)
     whole = completes(yes, yes_of(first) if first else None, about, over)
     if whole and first and same_person(yes, yes_of(first)):
@@ -49,6 +49,14 @@ def keep_yes(
         link_id=link.id if link else None, purchase_order=purchase_order, amount=about, over=over,
     )  # fmt: skip
     return whole
+
+
+def amount_of(revision: Any, first: Any, amount: Decimal | None = None) -> Decimal:
+    """What a yes is about: this quote, or the package it was said yes to with, whichever is more.
+
+    A first yes to a package is completed lot by lot too; by somebody else, as it would be as a whole.
+    """
+    return max(amount or revision.total, revision.total, first.amount if first else revision.total)
 
 
 def ask_for_second(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, link: Any) -> None:

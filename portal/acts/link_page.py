@@ -7,7 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.consenting import first_yes
+from portal.acts.consenting import amount_of, first_yes
 from portal.acts.editions import in_force
 from portal.acts.estimating import figures
 from portal.acts.offering import quote_document, title_of
@@ -93,7 +93,7 @@ def _quote(parts: Parts, work: Work, link: Any) -> OfferedQuote:
     return OfferedQuote(
         number=revision.number, title=title_of(revision), document=document,
         fingerprint=revision.fingerprint, sent_at=revision.sent_at, expires_on=revision.expires_on,
-        over=over if takes_two(revision.total, over) else None,
+        over=over if takes_two(amount_of(revision, first), over) else None,
         first_given=first is not None and first.link_id != link.id, steps=steps, notes=notes,
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ USABLE = frozenset({"open", "kept"})
 
 #: What somebody is told who opens a link that cannot be used: nothing of the quote.
 SAYS = {
-    "withdrawn": say("This link was withdrawn, and nothing can be answered here. Ask whoever sent it to you."),
+    "withdrawn": say("This link was withdrawn: nothing can be answered here. Ask whoever sent it to you."),
     "superseded": say("A newer revision took the place of this quote. Ask the builder for a link to it."),
     "answered": say("This quote was answered in the meantime by somebody else. There is nothing left to do."),
     "lapsed": say("This quote held for a time that is over. Ask the builder for a new one."),

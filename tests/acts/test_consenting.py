@@ -215,6 +215,10 @@ def test_a_packages_sum_is_what_is_judged(lite: House) -> None:
         )
 
     assert not whole and lite.sheet(lot).stage == "sent"
+    # What was begun as a package is not finished alone, one lot at a time.
+    assert refusal(lambda: lite.accept(lot)).startswith("Your yes is kept already.")
+    lite.accept(lot, by=colleague(lite))
+    assert lite.sheet(lot).stage == "accepted"
 
 
 def test_the_acceptance_paper_names_both_and_exactly_what(lite_strict: House) -> None:

@@ -100,5 +100,5 @@ def _lot(offered: OfferedQuote, view: RevisionView) -> LotSheet:
         siding_starts=document.siding_starts, insulation_starts=document.insulation_starts, notes="",
         takeoff=TakeoffView(0, document.house, document.estimate, "", offered.sent_at), revisions=(view,),
         job=None, record=None, record_fingerprint="", invoice=None, warranty=None, history=(),
-        may_change=False,
+        may_change=False, may_answer=False, sees_money=True,
     )  # fmt: skip
