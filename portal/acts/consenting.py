@@ -56,7 +56,8 @@ def amount_of(revision: Any, first: Any, amount: Decimal | None = None) -> Decim
 
     A first yes to a package is completed lot by lot too; by somebody else, as it would be as a whole.
     """
-    return max(amount or revision.total, revision.total, first.amount if first else revision.total)
+    own: Decimal = revision.total
+    return max(own, amount or own, first.amount if first else own)
 
 
 def ask_for_second(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, link: Any) -> None:
