@@ -46,7 +46,7 @@ def test_a_price_is_asked_for_by_the_keyboard_alone(come: Come) -> None:
     for label, text in {"Width": "57'", "Depth": "27'"}.items():
         tab_to(page, label)
         page.keyboard.type(text)
-    tab_to(page, "Not measured")
+    tab_to(page, "Not measured They are then estimated from the floor area.")
     page.keyboard.press("ArrowUp")
     page.keyboard.press("ArrowUp")
     tab_to(page, "Interior walls")
