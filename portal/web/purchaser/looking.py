@@ -10,6 +10,7 @@ from flask_babel import gettext as _
 from portal.acts import by_link
 from portal.acts.link_page import LinkAnswer, LinkPage, OfferedQuote
 from portal.acts.sheet import LotSheet, RevisionView, TakeoffView
+from portal.core.pricing.waiting import cost_of_waiting
 from portal.web.security import address, parts
 from portal.web.shared import figures, lot_pages, rows, sketch
 from portal.web.shared.answer_form import AcceptForm, AnswerForm, DeclineForm
@@ -72,7 +73,7 @@ def _sheet(offered: OfferedQuote, answered: LinkAnswer | None, standing: str) ->
         "lot": lot, "shown": "quote", "viewer": "builder", "quote": view, "rows": rows, "walls": walls,
         "drawings": sketch.drawings(document.house), "waiting": days,
         "figures": [*worked[:3], worked[3] | {"value": price, "detail": None}],
-        "title_rows": _title_rows(lot, offered),
+        "title_rows": _title_rows(lot, offered), "sided": cost_of_waiting(document),
     }  # fmt: skip
 
 
