@@ -71,7 +71,7 @@ RIGHTS: Words = {
 }  # fmt: skip
 #: Kinds of letters, and when one comes.
 MAILS: Words = {
-    "quotes": (_("Quotes to answer"), _("A quote or a package of quotes was sent.")),
+    "quotes": (_("Quotes"), _("A quote or a package of quotes was sent, or a purchaser answered one.")),
     "reminders": (_("Reminders"), _("A quote is about to lapse, or has lapsed.")),
     "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
     "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
