@@ -133,6 +133,15 @@ class HistoryLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PackageName:
+    """The package a lot is priced in."""
+
+    id: str
+    number: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class LotSheet:
     """One lot with everything on it. `sheets` are the states of the five sheets, 1 to 5."""
 
@@ -154,6 +163,7 @@ class LotSheet:
     warranty: WarrantyView | None
     history: tuple[HistoryLine, ...]
     may_change: bool
+    package: PackageName | None = None
     plan: Origin | None = None
 
     @property
@@ -189,8 +199,13 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             record_fingerprint=record.fingerprint if record else "",
             invoice=_invoice(work, found.invoice, today), warranty=_warranty(parts, found.warranty, today),
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
+            package=_package(lot.package),
             plan=origin_of(work, lot, takeoff.house),
         )  # fmt: skip
+
+
+def _package(row: Any) -> PackageName | None:
+    return PackageName(row.id, row.number, row.name) if row else None
 
 
 def _takeoff(row: Any) -> TakeoffView:
