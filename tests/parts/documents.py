@@ -207,8 +207,8 @@ def cover(**changed: Any) -> PackageDocument:
     lots = [
         CoverLot(
             place=structs.replace(PLACE, lot=f"Lot {n}"), quote=f"Q-2027-00{n} rev. 1",
-            fingerprint=FINGERPRINT, feet=Decimal("296.00"), concentrate=Decimal("2.96"), total=Decimal("422.65"),
-            expires_on=date(2027, 4, 8), state=state,
+            fingerprint=FINGERPRINT, feet=Decimal("296.00"), concentrate=Decimal("2.96"),
+            total=Decimal("422.65"), expires_on=date(2027, 4, 8), state=state,
         )
         for n, state in ((12, "accepted"), (13, "sent"))
     ]  # fmt: skip
