@@ -52,6 +52,7 @@ def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats)
         "plans": _plans(document.house, formats.translate, 580),
         "hours": _hours(document.estimate),
         "waiting": _waiting(document, formats),
+        "sided": cost_of_waiting(document),
     }
 
 
@@ -87,7 +88,8 @@ def _waiting(quote: QuoteDocument, formats: Formats) -> Waiting | None:
 
 
 def _acceptance(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"])}
+    yeses = [yes | {"at": datetime.fromisoformat(yes["at"])} for yes in beside.get("yeses", ())]
+    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"]), "yeses": yeses}
 
 
 def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
