@@ -12,7 +12,7 @@ from portal.acts.lot_state import place_of, stage_for
 from portal.acts.offering import offer_of, quote_document, title_of
 from portal.acts.package_state import package_for, seen_of
 from portal.acts.packing import UNSENT
-from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.parts import Actor, Parts, has, must_be
 from portal.acts.pooling import Around, around, feet_of, priced
 from portal.core.answer import price_answer
 from portal.core.documents import Concentrate, Place
@@ -92,6 +92,7 @@ class PackageSheet:
     cost_together: Decimal | None
     covers: tuple[CoverView, ...]
     seen: str
+    may_answer: bool
 
     @property
     def feet(self) -> Decimal:
@@ -135,6 +136,7 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
             cost_apart=cents(office.apart.cost) if office else None,
             cost_together=cents(office.together.cost) if office else None,
             covers=_covers(work, row.id), seen=seen_of(row, lots),
+            may_answer=has(who, "accept"),
         )  # fmt: skip
 
 

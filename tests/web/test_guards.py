@@ -20,6 +20,7 @@ from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House
 from tests.parts.links import link_id, mailed
+from tests.parts.packages import sent_package
 from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
@@ -85,6 +86,11 @@ def own_people(method: str, rule: str) -> Row:
     return Row(method, rule, builder="ok", rival="none", takes="people")
 
 
+def own_package(method: str, rule: str, takes: str = "") -> Row:
+    """An address of the package's own builder: to the rival it is not there."""
+    return Row(method, rule, builder="ok", rival="none", takes=takes)
+
+
 def own_stop(method: str, rule: str) -> Row:
     """An address of the stop's own technician: to another it is not there."""
     return Row(method, rule, technician="ok", second_technician="none")
@@ -126,7 +132,17 @@ ROWS = (
     own_people("GET", "/people/<person_id>"), own_people("POST", "/people/<person_id>"),
     own_people("POST", "/people/<person_id>/invite-again"),
     own_people("GET", "/people/<person_id>/remove"), own_people("POST", "/people/<person_id>/remove"),
+    builder("GET", "/packages"), builder("GET", "/packages/new"), builder("POST", "/packages/new"),
+    own_package("GET", "/packages/<package_id>"), own_package("POST", "/packages/<package_id>/put-in"),
+    own_package("POST", "/packages/<package_id>/take-out"),
+    own_package("POST", "/packages/<package_id>/accept", "accept"),
+    own_package("POST", "/packages/<package_id>/decline", "accept"),
+    own_package("GET", "/packages/<package_id>/paper/<int:issue>"),
     # The office's.
+    office("GET", "/office/packages"), office("GET", "/office/packages/<package_id>"),
+    office("POST", "/office/packages/<package_id>/<any(start, approve, send):what>"),
+    office("POST", "/office/packages/<package_id>/take-out"),
+    office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
     office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
@@ -235,6 +251,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     return visits, {
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
