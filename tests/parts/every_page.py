@@ -21,6 +21,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
+    "builder.papers_zip", "builder.lot_zip",
     "homeowner.certificate", "builder.package_paper", "office.package_paper",
 }  # fmt: skip
 
@@ -66,6 +67,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.papers", "Tilda", "/papers?subdivision=Quarry+Bend")
     tilda = demo.person("Tilda").person_id
     for who in ("Harriet", "Tilda"):
         yield Visit("builder.people", who, "/people")

@@ -112,7 +112,7 @@ ROWS = (
     # A builder's.
     builder("GET", "/lots"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
-    builder("GET", "/papers"),
+    builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     own_lot("GET", "/lots/<lot_id>/change"), own_lot("POST", "/lots/<lot_id>/change"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, packages, people, purchasers
+from portal.web.builder import answering, asking, lists, looking, packages, people, purchasers, shelving
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -38,7 +38,9 @@ builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.p
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
-builder.get("/papers")(lists.papers)
+builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
+builder.get("/papers")(shelving.papers)
+builder.get("/papers.zip")(shelving.papers_zip)
 
 builder.get("/people")(people.people)
 builder.post("/people/invite")(people.invite)
