@@ -171,7 +171,7 @@ class Here:
         elif asked is not None:
             one.lot_id = asked
         elif above is not None:
-            one.same_as = above.number
+            one.same_as = above.line
             if above.content != one.content:
                 row.wrong("", say(
                     "Line {line} is the same lot with something else in it; keep one of the two.",

@@ -69,52 +69,51 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
         who = actor_of(people.person(work, found.entered_by or ""))
         rows = lists.rows(work, list_id, ("good",), CHUNK)
         here = Here.of(work, found.company_id, rows)
-        package = _package(parts, work, found, len(rows))
-        for row in rows:
-            _enter(parts, work, who, row, here, package)
-        if package is not None:
-            packages.touch(work, package)
+        entered = [lot for row in rows if (lot := _enter(parts, work, who, row, here)) is not None]
+        if entered:
+            _put_together(parts, work, found, entered, len(rows))
         if len(rows) == CHUNK:
             return True
         _finish(parts, work, who, found)
         return False
 
 
-def _package(parts: Parts, work: Work, found: Any, rows: int) -> Any:
-    """The package that a list's lots go into: opened with its first, if there are two or more."""
-    if found.package_id is None and rows > 1:
-        opened = packages.open_package(
-            work, found.company_id, found.name, found.entered_by, year=parts.today().year
-        )
+def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows: int) -> None:
+    """Put lots into the list's package, which is opened with the first of them, if there are more rows."""
+    if found.package_id is None:
+        if rows < 2:
+            return
+        year = parts.today().year
+        opened = packages.open_package(work, found.company_id, found.name, found.entered_by, year=year)
         found.package_id = opened.id
-        return opened
-    return packages.package(work, found.package_id) if found.package_id else None
+    for lot in entered:
+        lot.package_id = found.package_id
+    packages.touch(work, packages.package(work, found.package_id))
 
 
-def _enter(parts: Parts, work: Work, who: Actor, row: Any, here: Here, package: Any) -> None:
-    """Enter one row, or say why not: somebody was first, or the lot can no longer be asked for so."""
+def _enter(parts: Parts, work: Work, who: Actor, row: Any, here: Here) -> Any:
+    """Enter one row; answers its lot. Or say why not: somebody was first, or it can not be asked for now."""
     read = row_kept(row.said)
     here.judge(row, read)
     if read.problems or row.state != "good":
         row.state = "bad" if read.problems else "before"
         row.problems = kept_problems(read.problems)
-        return
+        return None
     assert who.company_id
     taken = lists.claim(work, who.company_id, row.identity, row.content)
     if taken is not None:
         row.state, row.lot_id = "before", taken.lot_id
-        return
+        return None
     try:
         lot = _ask(parts, work, who, row, read)
     except (BadInput, NotFound, Refused) as refused:
         # Nothing was written but the claim: what refuses, refuses before.
         lists.let_go(work, who.company_id, row.identity)
         row.state, row.problems = "bad", kept_problems(_why(refused))
-        return
+        return None
     lists.entered(work, who.company_id, row.identity, lot.id)
     row.state, row.lot_id, row.feet, row.price = "entered", lot.id, lot.feet, lot.price
-    if package is not None:
-        lot.package_id = package.id
+    return lot
 
 
 def _ask(parts: Parts, work: Work, who: Actor, row: Any, read: LotRow) -> Any:
@@ -143,5 +142,11 @@ def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:
         feet, _price = sums(lists.figures(work, found.id, ("entered",)))
         mail_office(
             parts, work, "asked_many", None, company=who.company, by=who.name, list=found.name, count=count,
-            feet=feet, link=parts.links.office_today(),
+            feet=feet, link=_link(parts, work, found),
         )  # fmt: skip
+
+
+def _link(parts: Parts, work: Work, found: Any) -> str:
+    if found.package_id:
+        return parts.links.office_package(found.package_id)
+    return parts.links.office_lot(lists.rows(work, found.id, ("entered",), 1)[0].lot_id)

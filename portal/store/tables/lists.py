@@ -43,7 +43,7 @@ class LotList(Base):
 class LotListRow(Base):
     """A row of a list. `state` is read, good, bad, before or entered.
 
-    `said` is the lot as it was read, `same_as` the number of an earlier row about the same lot.
+    `said` is the lot as it was read, `same_as` the line of an earlier row about the same lot.
     """
 
     __tablename__ = "lot_list_row"
