@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from portal.acts.estimating import figures_today
+from portal.acts.frame_days import frame_days, tell_frame_days
 from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
 from portal.acts.offering import back_to_check, next_revision
 from portal.acts.parts import Actor, Parts, must_be
@@ -136,7 +137,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         revision = speaking_revision(work, lot.id)
         if revision is not None and revision.state not in ("to check", "approved"):
             raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
-        result = figures_today(parts, work, asked.house)
+        result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -146,6 +147,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
             back_to_check(revision)
         verb = "corrected" if who.kind == "office" else "changed"
         note(work, who, verb, lot.name, lot.id, edition=takeoff.edition)
+        tell_frame_days(parts, work, who, lot, before)
         restage(work, lot)
 
 
@@ -158,7 +160,7 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
         revision = speaking_revision(work, lot.id)
         if revision is None or revision.state not in ("sent", "lapsed", "declined"):
             raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
-        result = figures_today(parts, work, asked.house)
+        result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -169,4 +171,5 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
             parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
             link=parts.links.office_lot(lot.id),
         )  # fmt: skip
+        tell_frame_days(parts, work, who, lot, before)
         restage(work, lot)

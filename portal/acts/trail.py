@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
+from portal.acts.mails import wants
 from portal.acts.parts import Actor, Parts
 from portal.core.documents import fingerprint
 from portal.core.errors import refuse
@@ -55,11 +56,23 @@ def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, 
 
 
 def mail_builder(
-    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, **values: Any
-) -> None:
-    """A letter to everybody of a builder's company."""
+    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, *,
+    money: Mapping[str, Any] | None = None, but: Collection[str] = (), **values: Any,
+) -> frozenset[str]:  # fmt: skip
+    """A letter to everybody of a builder's company who wants its kind; answers who was written to, by id.
+
+    `money` are values that only those are given who see money; for the others each is None. `but` are the
+    persons not to write to, because another letter told them.
+    """
+    told = set()
     for person in people.persons(work, kind="builder", company_id=company_id):
-        mail(parts, work, kind, person.email, lot_id, name=person.name, **values)
+        rights = people.rights_of(person)
+        if person.id in but or not wants(rights, person.mails_off, kind):
+            continue
+        shown = dict(money or {}) if "money" in rights else dict.fromkeys(money or {})
+        mail(parts, work, kind, person.email, lot_id, name=person.name, **values, **shown)
+        told.add(person.id)
+    return frozenset(told)
 
 
 def once(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import bindparam, func, select
@@ -120,6 +122,16 @@ def lapsing(work: Work, today: date) -> list[Revision]:
     """Sent revisions whose last day is over."""
     query = select(Revision).where(Revision.state == "sent", Revision.expires_on < today)
     return list(work.session.scalars(query))
+
+
+def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:
+    """What the accepted quotes of these lots come to, by lot."""
+    query = (
+        select(Quote.lot_id, Revision.total)
+        .join(Revision, Revision.quote_id == Quote.id)
+        .where(Quote.lot_id.in_(lot_ids), Revision.state == "accepted")
+    )
+    return {lot_id: total for lot_id, total in work.session.execute(query) if total is not None}
 
 
 def ending(work: Work, today: date, last: date) -> list[Revision]:

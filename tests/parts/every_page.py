@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, people, quoting, sheet
+from portal.acts import asking, many, many_entered, outbox, people, quoting, sheet
 from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
@@ -20,6 +20,7 @@ SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
 EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
+    "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "homeowner.certificate",
 }  # fmt: skip
@@ -66,6 +67,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield from _many(demo)
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
@@ -74,6 +76,31 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{_revised(demo)}/quote")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _many(demo: Demo) -> Iterator[Visit]:
+    """Lists of lots: one whose columns are to be named, one to look at, one half entered, one that is done."""
+    harriet, head = demo.person("Harriet"), "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,"
+    place = "Marlow Ferry,IA,52999,slab"
+    rows = [f"Lot 7{n},7{n} Lime Kiln Lane,{place},168,128,open\n" for n in range(10, 40)]
+    wrong = f"Lot 99,Lime Kiln Lane,{place},168' 14\",128,sided\nLot 710,710 Lime Kiln Lane,{place},168,128,open\n"
+
+    def read(siding: str, body: str) -> str:
+        return many.read(demo.parts, harriet, "Quarry Bend", f"{head}{siding}\n{body}".encode(), f"{siding} {body[:30]}")
+
+    yield Visit("builder.many", "Harriet", "/many")
+    yield Visit("builder.many_columns", "Harriet", "/many/columns")
+    yield Visit("builder.many_names", "Harriet", f"/many/{read('Cladding', rows[0])}/columns")
+    looked = read("Siding", "".join(rows[:3]) + wrong)
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}")
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=before")
+    done = read("Siding", "".join(rows[5:8]) + wrong)
+    many_entered.enter(demo.parts, harriet, done)
+    many_entered.go_on_with_all(demo.parts)
+    yield Visit("builder.many_look", "Harriet", f"/many/{done}")
+    half = read("Siding", "".join(f"Lot {n},{n} Sluice Road,{place},168,128,open\n" for n in range(100, 400)))
+    many_entered.enter(demo.parts, harriet, half)
+    yield Visit("builder.many_look", "Harriet", f"/many/{half}?still=1")
 
 
 def _without_a_day(demo: Demo) -> str:

@@ -22,7 +22,7 @@ import msgspec
 import pytest
 from argon2 import PasswordHasher
 
-from portal.acts import asking, billing, booking, editions, people, quoting, sheet, treating
+from portal.acts import asking, billing, booking, editions, many, people, quoting, sheet, treating
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
 from portal.links import Links
 from portal.passwords import Passwords
@@ -232,6 +232,13 @@ class House:
         lot_id = lot_id or self.treated(**changes)
         self.pay(lot_id, str(self.invoice(lot_id).open))
         return lot_id
+
+    def listed(self, by: Actor | None = None) -> str:
+        """A sheet of two lots that was read: one to ask for, and one with a mistake in it."""
+        head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"
+        rows = [f"Lot 9{n},9{n} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{on}" for n, on in ((1, "open"), (2, "?"))]
+        sheet_ = "\r\n".join([head, *rows]).encode()
+        return many.read(self.parts, by or self.builder, "Two lots", sheet_, self.key())
 
     # Single acts with what nobody wants to spell out each time.
 

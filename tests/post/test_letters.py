@@ -14,6 +14,7 @@ import pytest
 from jinja2 import UndefinedError
 
 from portal.acts.comparing import Sum
+from portal.acts.frame_days import FrameDays
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
 from tests.parts.documents import FIRM
@@ -74,6 +75,14 @@ VALUES: dict[str, dict[str, Any]] = {
         "by": "Ada Quist",
         "reason": "We frame in steel.",
     },
+    "frame_days": {
+        "company": "Harrow Homes",
+        "lot": LOT,
+        "by": "Ada Quist",
+        "now": FrameDays(DAY, None),
+        "before": FrameDays(None, DAY),
+    },
+    "quote_lapsing": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expires_on": date(2027, 3, 27)},
     "package_sent": PACKAGE | {"total": Decimal("845.30"), "expires_on": date(2027, 3, 27), "office": FIRM},
     "package_accepted": PACKAGE | ACCEPTED | {"company": "Harrow Homes"},
     "package_accepted_copy": PACKAGE | ACCEPTED,
@@ -83,6 +92,8 @@ VALUES: dict[str, dict[str, Any]] = {
     "stop_booked": {"lot": LOT, "day": DAY},
     "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
     "treated": TREATED | {"lot": LOT, "office": FIRM},
+    "billed": {key: value for key, value in TREATED.items() if key != "record"}
+    | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "in_force": {
         "lot": LOT,
@@ -228,3 +239,23 @@ def test_a_subject_fits_the_outbox_however_long_a_name_is() -> None:
 
     assert len(letter.subject) <= LONGEST_SUBJECT
     assert letter.subject.endswith("…")
+
+
+@pytest.mark.parametrize(
+    ("now", "before", "said"),
+    [
+        ((DAY, None), (None, None), ["Siding starts on Tuesday, March 9, 2027."]),
+        ((DAY, None), (date(2027, 3, 12), None),
+         ["Siding starts on Tuesday, March 9, 2027, and not on Friday, March 12, 2027 as given before."]),
+        ((None, DAY), (DAY, None),
+         ["No day is given any more on which siding starts; it was Tuesday, March 9, 2027.",
+          "Insulation starts on Tuesday, March 9, 2027."]),
+        ((DAY, None), (DAY, DAY),
+         ["No day is given any more on which insulation starts; it was Tuesday, March 9, 2027."]),
+    ],
+)  # fmt: skip
+def test_the_office_reads_which_day_of_the_frame_was_given(now: Any, before: Any, said: list[str]) -> None:
+    text = write("frame_days", now=FrameDays(*now), before=FrameDays(*before)).text
+
+    told = text.partition("says of Lot 7, 112 Alder Lane:")[2].partition("Open the lot")[0]
+    assert [line for line in told.splitlines() if line] == said

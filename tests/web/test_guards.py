@@ -89,6 +89,11 @@ ROWS = (
     builder("GET", "/lots"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
     builder("GET", "/papers"),
+    builder("GET", "/many"), builder("POST", "/many"),
+    builder("GET", "/many/columns"), builder("GET", "/many/lots.csv"),
+    own_lot("GET", "/many/<list_id>/columns"), own_lot("POST", "/many/<list_id>/columns"),
+    own_lot("POST", "/many/<list_id>/check"), own_lot("POST", "/many/<list_id>/enter"),
+    own_lot("GET", "/many/<list_id>"), own_lot("GET", "/many/<list_id>/rows-to-mend.csv"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     own_lot("GET", "/lots/<lot_id>/change"), own_lot("POST", "/lots/<lot_id>/change"),
@@ -178,7 +183,7 @@ def stage(lite: House) -> tuple[Visits, dict[str, str]]:
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
-        "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
+        "<list_id>": lite.listed(), "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",

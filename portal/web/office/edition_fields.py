@@ -106,6 +106,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("email", _("Mail address"), "text"),
         Entry("license", _("License"), "text"),
         Entry("quote_days", _("A quote holds for"), unit=_("days")),
+        Entry(
+            "remind_days",
+            _("The builder is reminded before it lapses"),
+            unit=_("days"),
+            help=_("So many days before, once. 0 reminds nobody."),
+        ),
         Entry("net_days", _("An invoice is due after"), unit=_("days")),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
     ),

@@ -29,7 +29,9 @@ PaperAddress = Callable[[str, str, int | None], str]
 
 
 #: What followed from something else: a sentence of its own, not something a person did.
-HAPPENED = [VERBS[key] for key in ("superseded", "lapsed", "invoiced", "held", "in force", "expired")]
+HAPPENED = [
+    VERBS[key] for key in ("superseded", "reminded", "lapsed", "invoiced", "held", "in force", "expired")
+]
 
 
 def sheet_reached(lot: LotSheet) -> str:
