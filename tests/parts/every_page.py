@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import count, product
 
 from flask import Flask
 from msgspec import structs
@@ -79,26 +79,28 @@ def _builder(demo: Demo) -> Iterator[Visit]:
 
 
 def _many(demo: Demo) -> Iterator[Visit]:
-    """Lists of lots: one whose columns are to be named, one to look at, one half entered, one that is done."""
-    harriet, head = demo.person("Harriet"), "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,"
-    place = "Marlow Ferry,IA,52999,slab"
-    rows = [f"Lot 7{n},7{n} Lime Kiln Lane,{place},168,128,open\n" for n in range(10, 40)]
-    wrong = f"Lot 99,Lime Kiln Lane,{place},168' 14\",128,sided\nLot 710,710 Lime Kiln Lane,{place},168,128,open\n"
+    """Lists of lots: one with columns to be named, one to look at, one half entered, one that is done."""
+    harriet, keys = demo.person("Harriet"), count(1)
+    head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,"
 
-    def read(siding: str, body: str) -> str:
-        return many.read(demo.parts, harriet, "Quarry Bend", f"{head}{siding}\n{body}".encode(), f"{siding} {body[:30]}")
+    def row(number: int, street: str = "Lime Kiln Lane", feet: str = "168", siding: str = "open") -> str:
+        return f"Lot {number},{number} {street},Marlow Ferry,IA,52999,slab,{feet},128,{siding}\n"
+
+    def read(*rows: str, named: str = "Siding") -> str:
+        sheet_ = f"{head}{named}\n{''.join(rows)}".encode()
+        return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
 
     yield Visit("builder.many", "Harriet", "/many")
     yield Visit("builder.many_columns", "Harriet", "/many/columns")
-    yield Visit("builder.many_names", "Harriet", f"/many/{read('Cladding', rows[0])}/columns")
-    looked = read("Siding", "".join(rows[:3]) + wrong)
+    yield Visit("builder.many_names", "Harriet", f"/many/{read(row(710), named='Cladding')}/columns")
+    looked = read(row(711), row(712), row(711), row(713, feet="168' 14\"", siding="?"))
     yield Visit("builder.many_look", "Harriet", f"/many/{looked}")
-    yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=before")
-    done = read("Siding", "".join(rows[5:8]) + wrong)
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=entered")
+    done = read(row(714), row(715), row(716, feet="-"))
     many_entered.enter(demo.parts, harriet, done)
     many_entered.go_on_with_all(demo.parts)
     yield Visit("builder.many_look", "Harriet", f"/many/{done}")
-    half = read("Siding", "".join(f"Lot {n},{n} Sluice Road,{place},168,128,open\n" for n in range(100, 400)))
+    half = read(*(row(number, "Sluice Road") for number in range(100, 400)))
     many_entered.enter(demo.parts, harriet, half)
     yield Visit("builder.many_look", "Harriet", f"/many/{half}?still=1")
 

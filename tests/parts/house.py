@@ -235,10 +235,12 @@ class House:
 
     def listed(self, by: Actor | None = None) -> str:
         """A sheet of two lots that was read: one to ask for, and one with a mistake in it."""
-        head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"
-        rows = [f"Lot 9{n},9{n} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{on}" for n, on in ((1, "open"), (2, "?"))]
-        sheet_ = "\r\n".join([head, *rows]).encode()
-        return many.read(self.parts, by or self.builder, "Two lots", sheet_, self.key())
+        lines = ["Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"]
+        for number, siding in ((91, "open"), (92, "?")):
+            lines.append(f"Lot {number},{number} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{siding}")
+        return many.read(
+            self.parts, by or self.builder, "Two lots", "\r\n".join(lines).encode(), self.key()
+        )
 
     # Single acts with what nobody wants to spell out each time.
 

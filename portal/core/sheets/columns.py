@@ -34,12 +34,13 @@ COLUMNS = (
     Column("state", say("State"), say("Every lot needs one: IA."), ("st",), 40),
     Column("postal_code", say("ZIP code"), say("Every lot needs one: 52999."),
            ("zip", "postal code", "postcode"), 20),
-    Column("foundation", say("Foundation"), say("slab, basement, crawl space or other. Every lot needs one."),
+    Column("foundation", say("Foundation"), say(
+        "One of slab, basement, crawl space and other. Every lot needs one."),
            ("stands on", "foundation type"), 40),
     Column("plan", say("House plan"), say(
         "The name of one of your house plans. “Alder, mirrored” is the plan Alder the other way around. "
         "Or leave it out and give the feet."), ("plan", "plan name", "house plan name", "model"), 220),
-    Column("mirrored", say("Mirrored"), say("yes where the plan is built the other way around, else empty."),
+    Column("mirrored", say("Mirrored"), say("Yes where the plan is built the other way around, else empty."),
            ("reversed", "flipped", "mirror"), 20),
     Column("exterior", say("Exterior feet"), say(
         "Feet of exterior wall of one story: 168, 168 ft or 51.2 m. Only where no plan is named."),
@@ -74,7 +75,7 @@ NOT_USED = ""
 #: What our own files call the last column of a row that came back. It is never read.
 REASON = "What to mend"
 #: What can be said once for all rows that do not say it themselves.
-FILLABLE = ("subdivision", "town", "state", "postal_code", "foundation")
+FILLABLE = ("subdivision", "town", "state", "postal_code", "foundation", "siding")
 
 
 def bare(header: str) -> str:

@@ -16,7 +16,7 @@ from portal.web.builder import many_rows
 from portal.web.builder.looking import Answer
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, fresh_once_key, page, summary, told
-from portal.web.shared.words import FOUNDATIONS
+from portal.web.shared.words import FOUNDATIONS, SIDING
 
 #: How many chunks are entered before a page that waits for the end is shown, and how soon it comes again.
 CHUNKS, SECONDS = 4, 2
@@ -87,7 +87,8 @@ def names(list_id: str) -> Answer:
     return page(
         "builder/many_names.html", list=found.list, headings=many_rows.headings(found, typed),
         choices=[("", _("not used")), *((one.key, told(one.label)) for one in COLUMNS)],
-        fill=[(BY_KEY[key], fill[key]) for key in FILLABLE], foundations=FOUNDATIONS,
+        fill=[(BY_KEY[key], fill[key]) for key in FILLABLE],
+        choices_for_all={"foundation": FOUNDATIONS, "siding": SIDING},
         errors=errors, problems=[(at if at in fields else "", says) for at, says in summary(errors)],
     ), 422 if errors else 200  # fmt: skip
 

@@ -157,11 +157,9 @@ def of_list(one: ListView, url: str) -> list[Any]:
     """A list as a row of the last lists: its name, when and by whom, where it stands, how many."""
     words, mark = STATES[one.state]
     state = Markup('<span class="state state--{}">{}</span>').format(mark, words)
-    return [
-        {"text": one.name, "url": url},
-        _("%(when)s, %(who)s", when=reads().moment(one.made_at), who=one.made_by), state, reads().number(one.rows, 0), reads().number(one.count("entered"), 0),
-        reads().number(one.count("bad"), 0),
-    ]  # fmt: skip
+    sent = _("%(when)s, %(who)s", when=reads().moment(one.made_at), who=one.made_by)
+    numbers = [reads().number(count, 0) for count in (one.rows, one.count("entered"), one.count("bad"))]
+    return [{"text": one.name, "url": url}, sent, state, *numbers]
 
 
 def package_address(of: ListView) -> str:
