@@ -10,10 +10,9 @@ from portal.acts.many_checked import Here, column_of, house_of, lot_asked, sums
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.rows import actor_of
 from portal.acts.trail import mail_office, note
-from portal.core.errors import BadInput, NotFound, Problem, Refused, refuse
+from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.sheets.kept import kept_problems, row_kept
 from portal.core.sheets.rows import LotRow
-from portal.core.words import say
 from portal.store import doors, lists, packages, people, plans
 from portal.store.transaction import Work
 
@@ -106,7 +105,7 @@ def _enter(parts: Parts, work: Work, who: Actor, row: Any, here: Here) -> Any:
         return None
     try:
         lot = _ask(parts, work, who, row, read)
-    except (BadInput, NotFound, Refused) as refused:
+    except (BadInput, Refused) as refused:
         # Nothing was written but the claim: what refuses, refuses before.
         lists.let_go(work, who.company_id, row.identity)
         row.state, row.problems = "bad", kept_problems(_why(refused))
@@ -123,13 +122,10 @@ def _ask(parts: Parts, work: Work, who: Actor, row: Any, read: LotRow) -> Any:
     return ask_in(parts, work, who, lot_asked(read, house), edition_id, mirrored=read.mirrored, letter=False)
 
 
-def _why(refused: BadInput | NotFound | Refused) -> list[Problem]:
-    if isinstance(refused, BadInput):
-        return [Problem(column_of(problem.at), problem.says) for problem in refused.problems]
-    return [Problem("", refused.says if isinstance(refused, Refused) else GONE)]
-
-
-GONE = say("Its house plan is gone.")
+def _why(refused: BadInput | Refused) -> list[Problem]:
+    if isinstance(refused, Refused):
+        return [Problem("", refused.says)]
+    return [Problem(column_of(problem.at), problem.says) for problem in refused.problems]
 
 
 def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:

@@ -1,4 +1,4 @@
-"""The row of many lots at once: a sheet of 500 lots, 37 of them with a mistake, from its bytes to 463 lots."""
+"""The row of many lots at once: a sheet of 500, 37 of them with a mistake, from its bytes to 463 lots."""
 
 from __future__ import annotations
 
@@ -19,9 +19,10 @@ from tests.parts.sheets import FAULTS, LOTS, add_alder, big_sheet
 def commits(house: House, act: object) -> int:
     """How many transactions an act commits."""
     seen: list[object] = []
-    event.listen(house.parts.store.engine, "commit", seen.append)
+    note = seen.append
+    event.listen(house.parts.store.engine, "commit", note)
     act()  # type: ignore[operator]
-    event.remove(house.parts.store.engine, "commit", seen.append)
+    event.remove(house.parts.store.engine, "commit", note)
     return len(seen)
 
 
