@@ -43,7 +43,11 @@ ACCEPTED = {"by": "Ada Quist", "purchase_order": "PO 88", "total": Decimal("845.
 VALUES: dict[str, dict[str, Any]] = {
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
     "asked_many": {
-        "company": "Harrow Homes", "by": "Ada Quist", "list": LOT, "count": 463, "feet": "1246.75",
+        "company": "Harrow Homes",
+        "by": "Ada Quist",
+        "list": LOT,
+        "count": 463,
+        "feet": "1246.75",
     },
     "quote_sent": {
         "quote": "Q-2027-0012 rev. 2",
