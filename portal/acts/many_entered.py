@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Any
 
 from portal.acts.asking import ask_in
+from portal.acts.editions import in_force
 from portal.acts.many import own_list
-from portal.acts.many_checked import Here, column_of, house_of, lot_asked, sums
+from portal.acts.many_checked import Here, Houses, column_of, house_of, lot_asked, sums
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.rows import actor_of
 from portal.acts.trail import mail_office, note
@@ -63,18 +65,68 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
         found = lists.locked(work, list_id)
         if found.state != "entering":
             return False
-        # Two lists of one builder with the same lots in another order would wait for each other.
+        # One list of a builder at a time: two with the same lots would both find that none is there.
         doors.hold(work, "many", found.company_id)
-        who = actor_of(people.person(work, found.entered_by or ""))
         rows = lists.rows(work, list_id, ("good",), CHUNK)
-        here = Here.of(work, found.company_id, rows)
-        entered = [lot for row in rows if (lot := _enter(parts, work, who, row, here)) is not None]
+        chunk = Chunk(parts, work, found, Houses(in_force(work, parts.today())))
+        entered = chunk.enter(rows)
         if entered:
             _put_together(parts, work, found, entered, len(rows))
         if len(rows) == CHUNK:
             return True
-        _finish(parts, work, who, found)
+        _finish(parts, work, chunk.who, found)
         return False
+
+
+@dataclass(slots=True)
+class Chunk:
+    """The rows that are entered in one transaction, in the name of who asked for them."""
+
+    parts: Parts
+    work: Work
+    found: Any
+    houses: Houses
+    who: Actor = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.who = actor_of(people.person(self.work, self.found.entered_by or ""))
+
+    def enter(self, rows: list[Any]) -> list[Any]:
+        """Enter what is not here yet; answers the lots. What became of each row is kept with all of them."""
+        here = Here.of(self.work, self.found.company_id, rows)
+        became = [(row, self._enter(row, here)) for row in rows]
+        for row, (state, lot, problems) in became:
+            row.state, row.problems = state, kept_problems(problems)
+            if lot is not None:
+                row.lot_id, row.feet, row.price = lot.id, lot.feet, lot.price
+                lists.add_identity(self.work, self.found.company_id, row.identity, row.content, lot.id)
+        return [lot for _, (_, lot, _) in became if lot is not None]
+
+    def _enter(self, row: Any, here: Here) -> tuple[str, Any, list[Problem]]:
+        """What becomes of a row: its state, its lot, and what is wrong with it."""
+        read = row_kept(row.said)
+        state = here.judge(row, read)
+        if read.problems:
+            return "bad", None, read.problems
+        if state != "good":
+            return state, None, []
+        try:
+            return "entered", self._ask(row.said["edition"], read), []
+        except BadInput as bad:
+            return "bad", None, [Problem(column_of(one.at), one.says) for one in bad.problems]
+        except Refused as refused:
+            return "bad", None, [Problem("", refused.says)]
+
+    def _ask(self, edition_id: str | None, read: LotRow) -> Any:
+        house = read.house or {}
+        if edition_id:
+            edition = plans.edition_of_company(self.work, self.found.company_id, edition_id)
+            house = house_of(read, edition.house)
+        asked = lot_asked(read, house)
+        return ask_in(
+            self.parts, self.work, self.who, asked, edition_id, mirrored=read.mirrored, letter=False,
+            worked=self.houses.figures(asked.house),
+        )  # fmt: skip
 
 
 def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows: int) -> None:
@@ -88,44 +140,6 @@ def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows
     for lot in entered:
         lot.package_id = found.package_id
     packages.touch(work, packages.package(work, found.package_id))
-
-
-def _enter(parts: Parts, work: Work, who: Actor, row: Any, here: Here) -> Any:
-    """Enter one row; answers its lot. Or say why not: somebody was first, or it can not be asked for now."""
-    read = row_kept(row.said)
-    here.judge(row, read)
-    if read.problems or row.state != "good":
-        row.state = "bad" if read.problems else "before"
-        row.problems = kept_problems(read.problems)
-        return None
-    assert who.company_id
-    taken = lists.claim(work, who.company_id, row.identity, row.content)
-    if taken is not None:
-        row.state, row.lot_id = "before", taken.lot_id
-        return None
-    try:
-        lot = _ask(parts, work, who, row, read)
-    except (BadInput, Refused) as refused:
-        # Nothing was written but the claim: what refuses, refuses before.
-        lists.let_go(work, who.company_id, row.identity)
-        row.state, row.problems = "bad", kept_problems(_why(refused))
-        return None
-    lists.entered(work, who.company_id, row.identity, lot.id)
-    row.state, row.lot_id, row.feet, row.price = "entered", lot.id, lot.feet, lot.price
-    return lot
-
-
-def _ask(parts: Parts, work: Work, who: Actor, row: Any, read: LotRow) -> Any:
-    edition_id, house = row.said["edition"], read.house or {}
-    if edition_id:
-        house = house_of(read, plans.edition_of_company(work, who.company_id or "", edition_id).house)
-    return ask_in(parts, work, who, lot_asked(read, house), edition_id, mirrored=read.mirrored, letter=False)
-
-
-def _why(refused: BadInput | Refused) -> list[Problem]:
-    if isinstance(refused, Refused):
-        return [Problem("", refused.says)]
-    return [Problem(column_of(problem.at), problem.says) for problem in refused.problems]
 
 
 def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:

@@ -74,8 +74,7 @@ class LotIdentity(Base):
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"), primary_key=True)
     identity: Mapped[str] = mapped_column(String(64), primary_key=True)
     content: Mapped[str] = mapped_column(String(64))
-    #: None only within the transaction that enters the lot.
-    lot_id: Mapped[str | None] = mapped_column(ForeignKey("lot.id"))
+    lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"))
 
 
 class ListHeading(Base):
