@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, many
+from portal.web.builder import answering, asking, lists, looking, many, purchasers
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -32,7 +32,11 @@ builder.route(f"{LOT}/ask-again", methods=["GET", "POST"])(asking.ask_again)
 builder.post(f"{LOT}/siding-day")(answering.siding_day)
 builder.post(f"{LOT}/quote/accept")(answering.accept)
 builder.post(f"{LOT}/quote/decline")(answering.decline)
+builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
+builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
+builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get("/papers")(lists.papers)
+builder.route("/people/second-yes", methods=["GET", "POST"])(purchasers.second)
