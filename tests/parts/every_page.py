@@ -82,20 +82,21 @@ def _builder(demo: Demo) -> Iterator[Visit]:
 
 
 def _many(demo: Demo) -> Iterator[Visit]:
-    """Lists of lots: one with columns to be named, one to look at, one half entered, one that is done."""
+    """Lists of lots: one with columns to be named, one to look at, one being entered, one that is done."""
     harriet, keys = demo.person("Harriet"), count(1)
-    head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,"
+    head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"
+    own = "Parcel,Where it is,Which town,Which State,Code,Stands upon,Feet outside,Feet inside,Cladding"
 
-    def row(number: int, street: str = "Lime Kiln Lane", feet: str = "168", siding: str = "open") -> str:
-        return f"Lot {number},{number} {street},Marlow Ferry,IA,52999,slab,{feet},128,{siding}\n"
+    def row(number: int, feet: str = "168", siding: str = "open") -> str:
+        return f"Lot {number},{number} Lime Kiln Lane,Marlow Ferry,IA,52999,slab,{feet},128,{siding}\n"
 
-    def read(*rows: str, named: str = "Siding") -> str:
-        sheet_ = f"{head}{named}\n{''.join(rows)}".encode()
+    def read(*rows: str, named: str = head) -> str:
+        sheet_ = f"{named}\n{''.join(rows)}".encode()
         return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
 
     yield Visit("builder.many", "Harriet", "/many")
     yield Visit("builder.many_columns", "Harriet", "/many/columns")
-    yield Visit("builder.many_names", "Harriet", f"/many/{read(row(710), named='Cladding')}/columns")
+    yield Visit("builder.many_names", "Harriet", f"/many/{read(row(710), named=own)}/columns")
     looked = read(row(711), row(712), row(711), row(713, feet="168' 14\"", siding="?"))
     yield Visit("builder.many_look", "Harriet", f"/many/{looked}")
     yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=entered")
@@ -103,9 +104,9 @@ def _many(demo: Demo) -> Iterator[Visit]:
     many_entered.enter(demo.parts, harriet, done)
     many_entered.go_on_with_all(demo.parts)
     yield Visit("builder.many_look", "Harriet", f"/many/{done}")
-    half = read(*(row(number, "Sluice Road") for number in range(100, 201)))
-    many_entered.enter(demo.parts, harriet, half)
-    yield Visit("builder.many_look", "Harriet", f"/many/{half}?still=1")
+    begun = read(row(717), row(718))
+    many_entered.enter(demo.parts, harriet, begun)
+    yield Visit("builder.many_look", "Harriet", f"/many/{begun}?still=1")
 
 
 def _package(demo: Demo, name: str) -> str:

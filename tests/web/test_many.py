@@ -179,10 +179,12 @@ def test_a_page_that_waits_comes_again_by_itself_unless_it_is_held_still(
 
     first = client.get(path)
     held = client.get(f"{path}?still=1")
-    last = client.get(path)
+    second, last = client.get(path), client.get(path)
 
     assert first.headers["Refresh"] == "2" and "100 of 250 lots are entered." in text_of(first)
     assert "Refresh" not in held.headers and "Look again" in text_of(held)
+    assert "100 of 250 lots are entered." in text_of(held)
+    assert second.headers["Refresh"] == "2" and "200 of 250 lots are entered." in text_of(second)
     assert "Refresh" not in last.headers and "Asked for 250 lots" in text_of(last)
     assert lite.rows(Lot) == 250
 

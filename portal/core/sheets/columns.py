@@ -25,14 +25,14 @@ COLUMNS = (
     Column("subdivision", say("Subdivision"), say("Where the lot is, if it is in one."),
            ("community", "development", "tract")),
     Column("address", say("Address"), say(
-        "House number and street in one: 112 Lime Kiln Lane. Or leave it out and use the next two."),
+        "House number and street in one: 112 Orchard Row. Or leave it out and use the next two."),
            ("street address", "site address", "lot address", "house address"), 220),
     Column("house_number", say("House number"), say("Only the number: 112, or 112B."),
            ("house no", "house #", "street number", "street no", "number"), 20),
-    Column("street", say("Street"), say("Only the street: Lime Kiln Lane."), ("street name", "road")),
+    Column("street", say("Street"), say("Only the street: Orchard Row."), ("street name", "road")),
     Column("town", say("Town"), say("Every lot needs one."), ("city",), 100),
     Column("state", say("State"), say("Every lot needs one: IA."), ("st",), 40),
-    Column("postal_code", say("ZIP code"), say("Every lot needs one: 52999."),
+    Column("postal_code", say("ZIP code"), say("Every lot needs one: 50001."),
            ("zip", "postal code", "postcode"), 20),
     Column("foundation", say("Foundation"), say(
         "One of slab, basement, crawl space and other. Every lot needs one."),

@@ -110,25 +110,29 @@ def enter(list_id: str) -> Answer:
 
 
 def look(list_id: str) -> Answer:
-    """A list where it stands: every row with its verdict; while it is entered, how far that has come."""
+    """A list where it stands: every row with its verdict; while it is entered, how far that has come.
+
+    Looking at it goes on with the entering, which was asked for, unless the page was asked to hold still.
+    """
     show = request.args.get("show", "")
     show = show if show in many.SHOWN else ""
     offset = request.args.get("from", 0, type=int)
     found = many.look(parts(), who(), list_id, show, max(0, offset))
     if found.list.state == "naming":
         return redirect(url_for("builder.many_names", list_id=list_id), 303)
-    if found.list.state == "entering":
+    still = "still" in request.args
+    if found.list.state == "entering" and not still:
         many_entered.go_on_for(parts(), who(), list_id, CHUNKS)
         found = many.look(parts(), who(), list_id, show, max(0, offset))
     shown = page(
         "builder/many_list.html", list=found.list, rows=many_rows.rows(found), show=show,
         figures=many_rows.figures(found.list), kinds=many_rows.kinds(found.list),
-        still="still" in request.args, newer=_part(list_id, show, offset - many.PAGE) if offset else None,
+        still=still, newer=_part(list_id, show, offset - many.PAGE) if offset else None,
         older=_part(list_id, show, found.more) if found.more else None,
         package=many_rows.package_address(found.list),
     )  # fmt: skip
     answer = make_response(shown)
-    if found.list.state == "entering" and "still" not in request.args:
+    if found.list.state == "entering" and not still:
         # Not in the page: whoever does not want it to come again by itself follows a link that leaves it out.
         answer.headers["Refresh"] = str(SECONDS)
     return answer
