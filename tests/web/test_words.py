@@ -112,8 +112,8 @@ TYPED = [
     "The buyer chose another frame.", "Gate is open from 7.", "Agreed with the superintendent.",
     "Paid; the posted notice is still to be put up at the panel.", "Dry, light wind, about 60 °F.",
     # Out of a sheet of somebody's own: its headers, its cells.
-    "Parcel", "Where it is", "Which town", "Which State", "Code", "Stands upon", "Feet outside", "Feet inside",
-    "Cladding", "Marlow Ferry", "“open”", "“slab”",
+    "Parcel", "Where it is", "Which town", "Which State", "Code", "Stands upon", "Feet outside",
+    "Feet inside", "Cladding", "Marlow Ferry", "“open”", "“slab”",
     "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook",
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
     # Frozen with each record, whose bytes no language may change.
