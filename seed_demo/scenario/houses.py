@@ -54,6 +54,15 @@ TWO_STORY = {"name": "Two stories", "levels": [
     story("Second floor", rectangles(rectangle("0", "0", "40'", "30'")), "118'", "open"),
 ]}  # fmt: skip
 
+RANCH_WITH_PANTRY = {"name": "Ranch, 57 by 27", "levels": [
+    story("Main floor", rectangles(rectangle("0", "0", "57'", "27'")), "139' 6\"", "open"),
+]}  # fmt: skip
+
+TWO_STORY_DEEPER = {"name": "Two stories", "levels": [
+    story("First floor", rectangles(rectangle("0", "0", "40'", "30'")), "96'", "wrapped"),
+    story("Second floor", rectangles(rectangle("0", "-2'", "40'", "32'")), "121' 6\"", "open"),
+]}  # fmt: skip
+
 GARAGE_WING = {"name": "Garage wing, walked", "levels": [
     story("Main floor", walk(
         ("E", "34'", "sided"), ("N", "6'", "sided"), ("E", "22'", "wrapped"), ("N", "24'", "open"),

@@ -15,8 +15,9 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from portal import create_app
+from portal.acts import plans
 from portal.acts.parts import Actor
-from tests.parts.house import House
+from tests.parts.house import House, ranch
 from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
@@ -88,6 +89,12 @@ ROWS = (
     # A builder's.
     builder("GET", "/lots"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
+    own_lot("GET", "/plans/<plan_id>"),
+    own_lot("GET", "/plans/<plan_id>/edition"), own_lot("POST", "/plans/<plan_id>/edition"),
+    own_lot("POST", "/plans/<plan_id>/copy"), own_lot("POST", "/plans/<plan_id>/rename"),
+    own_lot("POST", "/plans/<plan_id>/retire"), own_lot("POST", "/plans/<plan_id>/bring-back"),
+    own_lot("POST", "/lots/<lot_id>/keep-plan"),
     builder("GET", "/papers"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
@@ -178,7 +185,8 @@ def stage(lite: House) -> tuple[Visits, dict[str, str]]:
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
-        "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
+        "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
+        "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
