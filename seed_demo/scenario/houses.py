@@ -58,9 +58,16 @@ RANCH_WITH_PANTRY = {"name": "Ranch, 57 by 27", "levels": [
     story("Main floor", rectangles(rectangle("0", "0", "57'", "27'")), "139' 6\"", "open"),
 ]}  # fmt: skip
 
-TWO_STORY_DEEPER = {"name": "Two stories", "levels": [
-    story("First floor", rectangles(rectangle("0", "0", "40'", "30'")), "96'", "wrapped"),
-    story("Second floor", rectangles(rectangle("0", "-2'", "40'", "32'")), "121' 6\"", "open"),
+#: The same plan twice: the second time its upper story reaches two feet over the porch.
+PORCH = {"name": "Two stories and a porch", "levels": [
+    story("First floor", rectangles(rectangle("0", "0", "38'", "28'"),
+                                    rectangle("38'", "0", "14' 6\"", "22'")),
+          "104'", faces("open", "wrapped", "open", "open")),
+    story("Second floor", rectangles(rectangle("0", "0", "38'", "28'")), "118'", "open"),
+]}  # fmt: skip
+PORCH_OVERHUNG = {"name": "Two stories and a porch", "levels": [
+    PORCH["levels"][0],
+    story("Second floor", rectangles(rectangle("0", "-2'", "38'", "30'")), "121' 6\"", "open"),
 ]}  # fmt: skip
 
 GARAGE_WING = {"name": "Garage wing, walked", "levels": [

@@ -19,9 +19,9 @@ COBBLE, LINNET, WREN = "The Cobble", "The Linnet", "Wren Cabin"
 #: Day from today, plan, its house, and the remark on the edition.
 EDITIONS: tuple[tuple[int, str, dict[str, Any], str], ...] = (
     (-34, COBBLE, houses.RANCH, ""),
-    (-34, LINNET, houses.TWO_STORY, ""),
+    (-34, LINNET, houses.PORCH, ""),
     (-33, WREN, houses.CABIN, ""),
-    (-9, LINNET, houses.TWO_STORY_DEEPER, "Second floor two feet over the porch."),
+    (-9, LINNET, houses.PORCH_OVERHUNG, "Second floor two feet over the porch."),
     (-2, COBBLE, houses.RANCH_WITH_PANTRY, "Pantry beside the kitchen."),
 )
 RETIRED = ((-12, WREN),)

@@ -57,7 +57,7 @@ def new_edition(plan_id: str) -> Answer:
         except Refused as refused:
             form.refuse(refused)
     heading = _("%(plan)s: edition %(number)s", plan=plan.name, number=plan.newest.number + 1)
-    lead = _("Edition %(number)s stands below. Change what has changed; lots made from it keep it as it is.",
+    lead = _("Edition %(number)s stands below. Change what has changed; lots made from it stay as they are.",
              number=plan.newest.number)  # fmt: skip
     return _page(form, heading=heading, lead=lead, send_words=_("Keep this edition"), cancel=back, plan=plan)
 
