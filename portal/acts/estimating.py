@@ -9,6 +9,7 @@ from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.documents import WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
+from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
 from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
@@ -31,6 +32,7 @@ class Figures:
     stretches: tuple[Stretch, ...]
     notes: tuple[Said, ...]
     rates: Rates
+    result: Estimate
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""
@@ -65,7 +67,7 @@ def figures(house: dict[str, Any], editions: InForce) -> Figures:
         crew=read_crew(editions.crew.document),
         rates=rates,
     )
-    return Figures(answer(result), steps(result), stretches(read), result.notes, rates)
+    return Figures(answer(result), steps(result), stretches(read), result.notes, rates, result)
 
 
 def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from portal.acts.lot_state import if_own, lot_for
-from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.parts import Actor, Parts, has, must_be, must_have
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
     FieldSheet,
@@ -94,6 +94,8 @@ def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[s
     with parts.store.reading() as work:
         for one in paper_rows.papers(work, who.company_id or "", lot_ids):
             name = one.number if one.revision is None else f"{one.number} rev. {one.revision}"
+            if one.kind == "invoice" and not has(who, "money"):
+                continue
             found[one.lot_id] = (*found.get(one.lot_id, ()), PaperRow(one.kind, one.revision, name))
     return found
 
@@ -110,16 +112,24 @@ def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
 
 def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
     if_own(who, known)
+    _check_may_have(who, kind)
     beside = {"fingerprint": known.fingerprint} if kind == "treatment-record" else {}
     return trail.kept_paper(work, kind, _subject(kind, known.fingerprint, beside))
+
+
+def _check_may_have(who: Actor, kind: str) -> None:
+    """Refuse a kind of paper that is not for this person, whose lot it is."""
+    if kind == "field-sheet" and who.kind != "office":
+        raise NotFound("paper", kind)
+    if kind == "invoice":
+        must_have(who, "money")
 
 
 def _anew(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:
     """A lot's paper, from its document."""
     with parts.store.reading() as work:
         lot = lot_for(work, who, lot_id)
-        if kind == "field-sheet" and who.kind != "office":
-            raise NotFound("paper", kind)
+        _check_may_have(who, kind)
         source = _source(parts, work, lot, kind, revision)
         kept = trail.kept_paper(work, kind, source.subject(kind))
     return _made(parts, kind, source, kept)
