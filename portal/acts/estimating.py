@@ -15,6 +15,7 @@ from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
+from portal.core.pricing.siding_prices import SidingPrice, siding_prices
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
@@ -33,6 +34,10 @@ class Figures:
     notes: tuple[Said, ...]
     rates: Rates
     result: Estimate
+
+    def siding_prices(self) -> tuple[SidingPrice, ...]:
+        """What each siding on each stretch would change the price by."""
+        return siding_prices(self.result)
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""

@@ -52,6 +52,7 @@ def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats)
         "plans": _plans(document.house, formats.translate, 580),
         "hours": _hours(document.estimate),
         "waiting": _waiting(document, formats),
+        "sided": cost_of_waiting(document),
     }
 
 

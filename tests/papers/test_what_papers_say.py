@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
 import msgspec
 import pytest
 
 from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_stored, to_stored
+from portal.core.pricing.waiting import cost_of_waiting
 from portal.papers import Papers
 from portal.papers.recipe import recipe
 from tests.papers.conftest import FORMATS
@@ -73,6 +76,33 @@ def test_a_quote_says_all_its_figures(papers: Papers) -> None:
         documents.FINGERPRINT,
         "no sawdust or debris",
     )
+
+
+def test_a_quote_says_what_the_siding_comes_to_and_that_the_clause_goes_with_it(papers: Papers) -> None:
+    quote = documents.quote(siding_starts=None)
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    after = cost_of_waiting(quote).after
+    assert not missing(
+        content,
+        f"the whole price comes to {money(after)} instead of {money(quote.offer.total)}",
+        "Whoever accepts the quote accepts this with it.",
+    )
+
+
+def test_the_page_and_the_paper_of_a_quote_take_their_sentences_from_one_place() -> None:
+    """A sentence that both say stands in macros/quote.html alone; headings may stand twice."""
+    templates = Path(__file__).resolve().parents[2] / "templates"
+
+    def sentences(*patterns: str) -> set[str]:
+        files = [path for pattern in patterns for path in templates.glob(pattern)]
+        texts = [text for path in files for text in re.findall(r"_\('([^']*)'", path.read_text())]
+        return {text for text in texts if len(text) > 40}
+
+    page, paper = sentences("shared/*quote*.html"), sentences("papers/quote*.html")
+    assert page and paper and sentences("macros/quote.html")
+    assert page & paper == set()
 
 
 def test_a_quote_defers_to_label_code_and_licensed_applicator(papers: Papers) -> None:

@@ -43,7 +43,7 @@ def started(form: TakeoffPage) -> Started:
 
 def _fill(form: TakeoffPage, plan_id: str, number: int | None, mirrored: bool) -> Started:
     found = plan_views.start(parts(), who(), plan_id, number, flipped=mirrored)
-    form.house = house_form.from_document(found.house)
+    form.house, form.short = house_form.from_document(found.house), False
     form.work_out()
     return Started(found.edition_id, found.plan_id, found.plan, found.edition, found.mirrored)
 

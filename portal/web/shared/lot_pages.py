@@ -17,6 +17,7 @@ from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
 from portal.core.errors import NotFound
 from portal.core.history import VERBS
 from portal.core.journey import SHEETS
+from portal.core.pricing.waiting import cost_of_waiting
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
 from portal.web.shared.pages import page, reads, told
@@ -128,5 +129,6 @@ def lot_page(
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "address": address, "revised": revised(lot, shown, quote),
+        "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip
     return page(template, **values | more)
