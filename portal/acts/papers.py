@@ -20,7 +20,7 @@ from portal.core.documents import (
     from_stored,
 )
 from portal.core.errors import NotFound
-from portal.store import jobs, owed, quotes, trail, warranties
+from portal.store import consents, jobs, owed, quotes, trail, warranties
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -196,8 +196,19 @@ def _quote_source(parts: Parts, work: Work, lot: Any, kind: str, number: int | N
         at = row.decided_at.astimezone(parts.zone).isoformat(timespec="minutes")
         order = row.purchase_order
         beside |= {"accepted_by": row.decided_by, "purchase_order": order, "accepted_at": at}
+        # Acceptances from before each yes was kept have none, and their papers stay as they are.
+        if yeses := [_yes(parts, yes) for yes in consents.consents(work, row.id)]:
+            beside["yeses"] = yeses
     name = f"{row.quote.number}-rev-{row.number}"
     return _Source(name, QuoteDocument, row.document or {}, beside, row.fingerprint or "")
+
+
+def _yes(parts: Parts, row: Any) -> dict[str, Any]:
+    at = row.given_at.astimezone(parts.zone).isoformat(timespec="minutes")
+    return {
+        "name": row.name, "at": at, "email": row.email, "purchase_order": row.purchase_order,
+        "mailed_by": row.link.made_by if row.link else "",
+    }  # fmt: skip
 
 
 def _has_certificate(warranty: Any) -> bool:

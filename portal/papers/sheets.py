@@ -88,7 +88,8 @@ def _waiting(quote: QuoteDocument, formats: Formats) -> Waiting | None:
 
 
 def _acceptance(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"])}
+    yeses = [yes | {"at": datetime.fromisoformat(yes["at"])} for yes in beside.get("yeses", ())]
+    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"]), "yeses": yeses}
 
 
 def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:

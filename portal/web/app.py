@@ -19,6 +19,7 @@ from portal.web.field.addresses import field
 from portal.web.front.addresses import front
 from portal.web.homeowner.addresses import homeowner
 from portal.web.office.addresses import office
+from portal.web.purchaser.addresses import purchaser
 from portal.web.shared import pages, words
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -49,7 +50,7 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
     Babel(app, default_locale=settings.locale, locale_selector=lambda: settings.locale)
     CSRFProtect(app)
     _set_up_templates(app, Formats(settings.locale, parts.zone, gettext, ngettext))
-    for blueprint in (front, builder, office, field, homeowner):
+    for blueprint in (front, builder, office, field, homeowner, purchaser):
         app.register_blueprint(blueprint)
     security.install(app)
     answers.install(app)

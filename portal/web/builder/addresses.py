@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, plan_acts, plan_entry, plans
+from portal.web.builder import answering, asking, lists, looking, plan_acts, plan_entry, plans, purchasers
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -33,7 +33,11 @@ builder.post(f"{LOT}/keep-plan")(plan_acts.keep_plan)
 builder.post(f"{LOT}/siding-day")(answering.siding_day)
 builder.post(f"{LOT}/quote/accept")(answering.accept)
 builder.post(f"{LOT}/quote/decline")(answering.decline)
+builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
+builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
+builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get("/papers")(lists.papers)
+builder.route("/people/second-yes", methods=["GET", "POST"])(purchasers.second)

@@ -12,9 +12,10 @@ from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.builder.plan_forms import KeepPlanForm
 from portal.web.security import parts, who
-from portal.web.shared.lot_pages import lot_page, sheet_reached
+from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.purchasers import LinkForm, beside_the_answer
 from portal.web.shared.sheet_form import SidingDayForm
 
 Answer = AnyResponse | str | tuple[str, int]
@@ -37,21 +38,26 @@ def lot(lot_id: str, sheet: str = "") -> str:
 
 def sheet_page(
     lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = "",
-    day: SidingDayForm | None = None, keeping: KeepPlanForm | None = None,
+    day: SidingDayForm | None = None, link: LinkForm | None = None, keeping: KeepPlanForm | None = None,
 ) -> str:  # fmt: skip
     """The page of a sheet; what is handed over was typed on it and has to be looked at again.
 
-    `typed` is an answer to its quote, `day` the day siding starts, `keeping` the name of a house plan.
+    `typed` is an answer to its quote, `day` the day siding starts, `link` a purchaser's link, `keeping` the
+    name of a house plan.
     """
     found = sheet.sheet(parts(), who(), lot_id)
     shown = shown or sheet_reached(found)
     forms = {"accepting": _form(AcceptForm, typed), "declining": _form(DeclineForm, typed)}
     wrong = typed.errors.items() if typed else ()
     problems = [(name, sentence) for name, sentences in wrong for sentence in sentences]
+    quote = revision_shown(found, revision)
+    beside = beside_the_answer(found, shown, quote, "builder", link or LinkForm.blank())
+    if typed is None and beside["answers"] and beside["answers"].first:
+        forms["accepting"]["purchase_order"].data = beside["answers"].first.purchase_order
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": problems + [wrong for form in (day, keeping) if form for wrong in form.wrong()],
+        "problems": problems + [wrong for form in (day, link, keeping) if form for wrong in form.wrong()],
         "keeping": keeping or KeepPlanForm.blank(),
         "plan_url": url_for("builder.plan", plan_id=found.plan.plan_id, edition=found.plan.edition)
         if found.plan
@@ -60,7 +66,14 @@ def sheet_page(
         "siding_day_url": url_for("builder.siding_day", lot_id=lot_id),
     }
     return lot_page(
-        "builder/lot.html", found, shown, "builder", sheet_address, paper_address, revision, **forms | more
+        "builder/lot.html",
+        found,
+        shown,
+        "builder",
+        sheet_address,
+        paper_address,
+        revision,
+        **forms | beside | more,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.office import desk, editions, lot, lot_money, lot_quote, lot_site, people
+from portal.web.office import desk, editions, lot, lot_links, lot_money, lot_quote, lot_site, people
 from portal.web.security import only
 
 office = Blueprint("office", __name__, url_prefix="/office")
@@ -28,6 +28,8 @@ office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
 office.post(f"{LOT}/approve")(lot_quote.approve)
 office.post(f"{LOT}/send")(lot_quote.send)
 office.post(f"{LOT}/revise")(lot_quote.revise)
+office.post(f"{LOT}/links")(lot_links.mail_link)
+office.post(f"{LOT}/links/<link_id>/withdraw")(lot_links.withdraw_link)
 
 office.post(f"{LOT}/book")(lot_site.book)
 office.post(f"{LOT}/call-off")(lot_site.call_off)
