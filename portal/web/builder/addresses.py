@@ -10,6 +10,7 @@ from portal.web.builder import (
     lists,
     looking,
     packages,
+    people,
     plan_acts,
     plan_entry,
     plans,
@@ -60,4 +61,12 @@ builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.p
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get("/papers")(lists.papers)
+
+builder.get("/people")(people.people)
+builder.post("/people/invite")(people.invite)
+builder.post("/people/letters")(people.letters)
+builder.post("/people/company")(people.company)
+builder.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
+builder.post("/people/<person_id>/invite-again")(people.invite_again)
+builder.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 builder.route("/people/second-yes", methods=["GET", "POST"])(purchasers.second)
