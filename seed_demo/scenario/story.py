@@ -12,6 +12,7 @@ from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.settings import Settings
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
+from seed_demo.scenario.library import Library
 from seed_demo.scenario.package import PackageTale
 from seed_demo.scenario.plans import LOTS
 from seed_demo.scenario.tale import Cast, LotTale
@@ -32,7 +33,7 @@ def sign_ins(parts: Parts) -> list[tuple[str, str, str, str, str]]:
     house = sheet.sheet(parts, office, lot_id).place.house_number
     builder = cast.BUILDERS["Harrow & Finch Homes"]["people"][0]
     return [
-        ("Builder", *builder, cast.PASSWORD, "/lots"),
+        ("Builder", *builder[:2], cast.PASSWORD, "/lots"),
         ("Office", *cast.OWNER, cast.PASSWORD, "/office/today"),
         ("Technician", *cast.TECHNICIANS[0][:2], cast.PASSWORD, "/stops"),
         ("Homeowner", f"{number}, house {house}", "", "", "/warranty"),
@@ -56,7 +57,7 @@ class Story:
             for name, mail, number in cast.TECHNICIANS
         ]
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
-        acts = []
+        acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
         for plan in LOTS:
             who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
             acts += LotTale(self.parts, self.clock, who, plan).acts()
@@ -69,7 +70,9 @@ class Story:
 
     def _person(self, kind: str, name: str, email: str, **more: Any) -> Actor:
         by = SYSTEM if kind == "office" else self.office
-        person = people.invite(self.parts, by, kind, name, email, **more)
+        return self._join(people.invite(self.parts, by, kind, name, email, **more), email)
+
+    def _join(self, person: str, email: str) -> Actor:
         token = self.parts.tokens.make("invitation", {"person": person, "turn": 0})
         people.set_password(self.parts, "invitation", token, cast.PASSWORD)
         return people.actor_by_email(self.parts, email)
@@ -84,5 +87,8 @@ class Story:
         company = people.add_company(
             self.parts, self.office, name, firm["address"], firm["phone"], firm["email"]
         )
-        first, *_others = [self._person("builder", *who, company_id=company) for who in firm["people"]]
+        (name, email, _all), *others = firm["people"]
+        first = self._person("builder", name, email, company_id=company)
+        for name, email, rights in others:
+            self._join(people.invite_colleague(self.parts, first, name, email, rights), email)
         return first

@@ -17,7 +17,8 @@ from portal.web import security
 #: The places of each kind of user: words, endpoint.
 PLACES = {
     "builder": (
-        (lazy_gettext("Our lots"), "builder.lots"), (lazy_gettext("Ask for a price"), "builder.ask"),
+        (lazy_gettext("Our lots"), "builder.lots"), (lazy_gettext("House plans"), "builder.plans"),
+        (lazy_gettext("Ask for a price"), "builder.ask"),
         (lazy_gettext("Papers"), "builder.papers"),
     ),
     "office": (
@@ -37,11 +38,13 @@ def always() -> dict[str, Any]:
     values: dict[str, Any] = {
         "lang": reads().language,
         "person": None,
+        "person_url": None,
         "places": _places(person),
         "home_url": url_for("front.home"),
     }
     if person is not None:
         values |= {"person": person.name, "sign_out_url": url_for("front.sign_out")}
+        values["person_url"] = url_for("builder.people") if person.kind == "builder" else None
     return values
 
 
