@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from portal.acts.comparing import since_last_sent
-from portal.acts.deciding import accept, decline, lapse
+from portal.acts.deciding import accept, decline, lapse, take_back
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import (
     back_to_check,
@@ -33,6 +33,7 @@ __all__ = [
     "accept", "add_extra", "approve", "decline", "draft", "drop_extra", "lapse", "quote_document", "revise",
     "send",
     "start",
+    "take_back",
 ]  # fmt: skip
 
 

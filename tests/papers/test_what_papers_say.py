@@ -197,6 +197,42 @@ def test_an_acceptance_names_who_when_and_exactly_what(papers: Papers) -> None:
     )
 
 
+YESES = [
+    {"name": "Pia Holm", "at": "2027-02-27T09:05-06:00", "email": "pia@purchaser.example.org",
+     "purchase_order": "PO 88-1204", "mailed_by": "Ivo Lath"},
+    {"name": "Ada Quist", "at": "2027-02-27T14:32-06:00", "email": "ada@harrow.example.com",
+     "purchase_order": "", "mailed_by": ""},
+]  # fmt: skip
+
+
+def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"yeses": YESES}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(
+        content,
+        "Pia Holm and Ada Quist accepted quote Q-2027-0012 rev. 2",
+        "Feb 27, 2027, 9:05 AM",
+        "through a link mailed to pia@purchaser.example.org by Ivo Lath",
+        "Feb 27, 2027, 2:32 PM",
+        "signed in for the builder as ada@harrow.example.com",
+        "PO 88-1204",
+        "Revision 2",
+        "typed by whoever opened that link",
+        documents.FINGERPRINT,
+    )
+
+
+def test_an_acceptance_by_one_who_signed_in_speaks_of_no_link(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"yeses": YESES[1:]}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as")
+    assert missing(content, "through a link") and missing(content, "Pia Holm")
+
+
 def test_an_acceptance_without_an_order_says_so(papers: Papers) -> None:
     beside = documents.BESIDE["acceptance"] | {"purchase_order": ""}
 

@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, people, sheet
+from portal.acts import asking, outbox, package_lists, people, sheet
 from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
@@ -21,7 +21,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
-    "homeowner.certificate",
+    "homeowner.certificate", "builder.package_paper", "office.package_paper",
 }  # fmt: skip
 
 
@@ -66,6 +66,9 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.packages", "Harriet", "/packages")
+    yield Visit("builder.put_together", "Harriet", "/packages/new")
+    yield Visit("builder.package", "Harriet", f"/packages/{_package(demo, 'Harriet')}")
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
@@ -74,6 +77,11 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(7)}/quote?revision=1&against=2")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _package(demo: Demo, name: str) -> str:
+    """The newest package that this person sees."""
+    return package_lists.list_packages(demo.parts, demo.person(name))[0].id
 
 
 def _without_a_day(demo: Demo) -> str:
@@ -93,6 +101,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield Visit("office.packages", "Odile", "/office/packages")
+    yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
