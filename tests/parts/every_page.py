@@ -21,6 +21,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
+    "field.signal", "field.show_photo", "worker.script",
     "homeowner.certificate",
 }  # fmt: skip
 

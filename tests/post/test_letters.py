@@ -68,6 +68,7 @@ VALUES: dict[str, dict[str, Any]] = {
     "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
     "treated": TREATED | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
+    "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {
         "lot": LOT,
         "number": "K7QM-2WHT-9RC",

@@ -15,6 +15,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from portal import create_app
+from portal.acts import treating
 from portal.acts.parts import Actor
 from tests.parts.house import House
 from tests.web.visits import Visits, make_visits
@@ -121,10 +122,13 @@ ROWS = (
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
     # A technician's.
-    Row("GET", "/stops", technician="ok"),
+    Row("GET", "/stops", technician="ok"), Row("GET", "/stops/signal", technician="ok"),
     own_stop("GET", "/stops/<job_id>"), own_stop("GET", "/stops/<job_id>/sheet.pdf"),
     own_stop("POST", "/stops/<job_id>/arrive"), own_stop("POST", "/stops/<job_id>/keep"),
     own_stop("POST", "/stops/<job_id>/treated"),
+    own_stop("POST", "/stops/<job_id>/entries"), own_stop("POST", "/stops/<job_id>/photos"),
+    own_stop("GET", "/stops/<job_id>/photos/<photo_id>/<any(small, whole):size>"),
+    everybody("GET", "/field-worker.js"),
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
@@ -174,11 +178,15 @@ def said(client: FlaskClient, row: Row, values: dict[str, str]) -> str:
 def stage(lite: House) -> tuple[Visits, dict[str, str]]:
     """A lot that was paid, its warranty in force; and what stands for each part of an address."""
     visits = make_visits(lite)
-    lot_id = lite.paid()
+    lot_id = lite.booked()
+    lite.photograph(lite.job(lot_id), [""])
+    photo_id = treating.stop(lite.parts, lite.technician, lite.job(lot_id)).photos[0].id
+    lite.paid(lite.treated(lot_id))
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
         "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
+        "<photo_id>": photo_id, "<any(small, whole):size>": "small",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",

@@ -9,12 +9,18 @@ from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
-from portal.core.documents.treatment import Amounts, FieldSheet, TreatedWall, TreatmentDocument
+from portal.core.documents.treatment import (
+    Amounts,
+    FieldSheet,
+    TreatedWall,
+    TreatmentDocument,
+    TreatmentPhoto,
+)
 from portal.core.documents.writing import fingerprint, from_stored, to_stored
 
 __all__ = [
     "Amounts", "Builder", "Certifier", "ClauseWall", "DifferenceLine", "FieldSheet", "Firm",
     "InvoiceDocument",
     "Line", "Offer", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall", "TreatmentDocument",
-    "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored", "to_stored",
+    "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored", "to_stored",
 ]  # fmt: skip
