@@ -27,9 +27,21 @@ class Links:
         """A lot's sheet, for the office."""
         return f"{self.base_url}/office/lots/{lot_id}"
 
+    def office_today(self) -> str:
+        """The office's day: what is asked for stands first."""
+        return f"{self.base_url}/office/today"
+
     def purchaser(self, token: str) -> str:
         """One quote, for the purchaser it was mailed to."""
         return f"{self.base_url}/quote/{token}"
+
+    def builder_package(self, package_id: str) -> str:
+        """A package, for its builder."""
+        return f"{self.base_url}/packages/{package_id}"
+
+    def office_package(self, package_id: str) -> str:
+        """A package, for the office."""
+        return f"{self.base_url}/office/packages/{package_id}"
 
     def stop(self, job_id: str) -> str:
         """A technician's stop."""

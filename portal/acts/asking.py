@@ -7,14 +7,15 @@ from datetime import date
 from typing import Any
 
 from portal.acts.estimating import figures_today
+from portal.acts.frame_days import frame_days, tell_frame_days
 from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
-from portal.acts.offering import back_to_check
+from portal.acts.offering import back_to_check, next_revision
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.words import say
-from portal.store import lots, plans, quotes
+from portal.store import lots, plans
 from portal.store.tables import Lot
 from portal.store.transaction import Work
 
@@ -77,9 +78,9 @@ def ask(
 
 def ask_in(
     parts: Parts, work: Work, who: Actor, asked: LotAsked,
-    plan_edition_id: str | None = None, *, mirrored: bool = False,
+    plan_edition_id: str | None = None, *, mirrored: bool = False, letter: bool = True,
 ) -> Any:  # fmt: skip
-    """Ask within another act's transaction; answers the lot.
+    """Ask within another act's transaction; answers the lot. Without `letter` the office is told elsewhere.
 
     `plan_edition_id` is the edition of a house plan that the house was filled from, `mirrored` whether it
     was flipped. Raises `BadInput`, and `NotFound` for an edition that is not this builder's.
@@ -100,10 +101,11 @@ def ask_in(
     lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
     _show(lot, result.answer)
     note(work, who, "asked", lot.name, lot.id)
-    mail_office(
-        parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
-        link=parts.links.office_lot(lot.id),
-    )  # fmt: skip
+    if letter:
+        mail_office(
+            parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
+            link=parts.links.office_lot(lot.id),
+        )  # fmt: skip
     return lot
 
 
@@ -135,7 +137,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         revision = speaking_revision(work, lot.id)
         if revision is not None and revision.state not in ("to check", "approved"):
             raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
-        result = figures_today(parts, work, asked.house)
+        result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -145,6 +147,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
             back_to_check(revision)
         verb = "corrected" if who.kind == "office" else "changed"
         note(work, who, verb, lot.name, lot.id, edition=takeoff.edition)
+        tell_frame_days(parts, work, who, lot, before)
         restage(work, lot)
 
 
@@ -157,15 +160,16 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
         revision = speaking_revision(work, lot.id)
         if revision is None or revision.state not in ("sent", "lapsed", "declined"):
             raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
-        result = figures_today(parts, work, asked.house)
+        result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
         _show(lot, result.answer)
-        quotes.add_revision(work, revision.quote, takeoff.id)
+        next_revision(work, revision, takeoff.id)
         note(work, who, "asked again", lot.name, lot.id)
         mail_office(
             parts, work, "asked", lot.id, company=who.company, lot=lot_name(lot), feet=lot.feet, by=who.name,
             link=parts.links.office_lot(lot.id),
         )  # fmt: skip
+        tell_frame_days(parts, work, who, lot, before)
         restage(work, lot)

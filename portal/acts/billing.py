@@ -8,7 +8,7 @@ from typing import Any
 
 from portal.acts.covering import release_when_paid
 from portal.acts.lot_state import restage
-from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
@@ -126,5 +126,6 @@ def invoice_document(invoice: Any) -> InvoiceDocument:
 def money_in(parts: Parts, who: Actor) -> list[reads.InvoiceRow]:
     """Every invoice with what is open of it: the office's all, a builder's own."""
     must_be(who, "office", "builder")
+    must_have(who, "money")
     with parts.store.reading() as work:
         return reads.invoices(work, company_id=who.company_id if who.kind == "builder" else None)

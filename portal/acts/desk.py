@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
-from portal.acts.parts import Actor, Parts, must_be
-from portal.store import lots, reads
+from portal.acts.parts import Actor, Parts, has, must_be
+from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
+from portal.store import lots, packages, quotes, reads
+from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
+from portal.store.transaction import Work
 
 PAGE = 50
 
@@ -27,6 +31,8 @@ def list_lots(parts: Parts, who: Actor, which: LotFilter) -> LotPage:
     must_be(who, "builder", "office")
     own = who.company_id if who.kind == "builder" else which.company_id
     which = replace(which, company_id=own, today=parts.today())
+    sees_money = has(who, "money")
+    which = which if sees_money else replace(which, stages=_stages_apart(which.stages))
     with parts.store.reading() as work:
         rows = reads.lots(work, which, PAGE + 1)
         more = (
@@ -34,13 +40,37 @@ def list_lots(parts: Parts, who: Actor, which: LotFilter) -> LotPage:
         )
         names = lots.subdivisions(work, which.company_id) if which.company_id else []
         counts = reads.stage_counts(work, which.company_id, which.today)
-        return LotPage(tuple(rows[:PAGE]), more, counts, tuple(names))
+        page = LotPage(tuple(rows[:PAGE]), more, counts, tuple(names))
+        return page if sees_money else _apart(work, page)
+
+
+def _stages_apart(stages: tuple[str, ...]) -> tuple[str, ...]:
+    """The stages to look for, where those that tell of money are one: none of them can be asked for alone."""
+    others = tuple(stage for stage in stages if money_apart(stage) != MONEY_APART)
+    return others if len(others) == len(stages) else (*others, *sorted(TELLS_OF_MONEY))
+
+
+def _apart(work: Work, page: LotPage) -> LotPage:
+    """The page for somebody who does not see money: its prices are those quoted, whatever was billed."""
+    quoted = quotes.accepted_totals(work, [row.id for row in page.rows])
+    rows = tuple(
+        replace(row, stage=money_apart(row.stage), price=str(quoted.get(row.id, row.price)))
+        for row in page.rows
+    )
+    counts: Counter[str] = Counter()
+    for stage, count in page.counts.items():
+        counts[money_apart(stage)] += count
+    return replace(page, rows=rows, counts=dict(counts))
 
 
 @dataclass(frozen=True, slots=True)
 class Today:
-    """What needs a hand on it today, in the office."""
+    """What needs a hand on it today, in the office.
 
+    Lots of a package stand in it until their quotes are out, and not by themselves.
+    """
+
+    packages: tuple[PackageRow, ...]
     asked: tuple[LotRow, ...]
     to_check: tuple[LotRow, ...]
     approved: tuple[LotRow, ...]
@@ -56,7 +86,9 @@ def today(parts: Parts, who: Actor) -> Today:
     must_be(who, "office")
 
     with parts.store.reading() as work:
-        rows = reads.lots(work, LotFilter(stages=("asked", "to check", "approved", "declined")), 400)
+        rows = reads.lots(work, LotFilter(stages=("asked", "to check", "approved"), packed=False), 400)
+        rows += reads.lots(work, LotFilter(stages=("declined",)), 400)
+        packed = packages.rows(work, parts.today(), with_office=True)
         stops = reads.stops(work, ("unscheduled", "booked", "on site", "treated"))
         owed = reads.invoices(work, open_only=True)
 
@@ -64,6 +96,7 @@ def today(parts: Parts, who: Actor) -> Today:
         return tuple(reversed([row for row in rows if row.stage == stage]))
 
     return Today(
+        packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=tuple(s for s in stops if s.state in ("booked", "on site")),

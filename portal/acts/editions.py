@@ -78,6 +78,16 @@ def decimal(value: Any) -> Decimal:
     return Decimal(value.numerator) / Decimal(value.denominator)
 
 
+#: How many days before a quote lapses its builder is reminded, where the firm's edition does not say.
+REMIND_DAYS = 3
+
+
+def remind_days(firm: EditionView) -> int:
+    """How many days before a quote lapses its builder is reminded; 0 where nobody is."""
+    entered = firm.document.get("remind_days", "")
+    return REMIND_DAYS if entered == "" else int(entered)
+
+
 def view(edition: Any) -> EditionView:
     """A stored edition as a frozen record."""
     return EditionView(edition.kind, edition.number, edition.first_day, edition.document, edition.made_by)
@@ -173,6 +183,8 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     found: Problems = []
     whole(document["quote_days"], "quote_days", found, 1, 365)
     whole(document["net_days"], "net_days", found, 0, 365)
+    if document.get("remind_days", "") != "":
+        whole(document["remind_days"], "remind_days", found, 0, 60)
     if not document["address"]:
         found.append(Problem("address", say("This is missing.")))
     return found

@@ -9,11 +9,13 @@ from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.documents import WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
+from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
 from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
+from portal.core.pricing.siding_prices import SidingPrice, siding_prices
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
@@ -31,6 +33,11 @@ class Figures:
     stretches: tuple[Stretch, ...]
     notes: tuple[Said, ...]
     rates: Rates
+    result: Estimate
+
+    def siding_prices(self) -> tuple[SidingPrice, ...]:
+        """What each siding on each stretch would change the price by."""
+        return siding_prices(self.result)
 
     def walls(self) -> tuple[WallAsQuoted, ...]:
         """The stretches of exterior wall as a quote lists them."""
@@ -65,7 +72,7 @@ def figures(house: dict[str, Any], editions: InForce) -> Figures:
         crew=read_crew(editions.crew.document),
         rates=rates,
     )
-    return Figures(answer(result), steps(result), stretches(read), result.notes, rates)
+    return Figures(answer(result), steps(result), stretches(read), result.notes, rates, result)
 
 
 def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:

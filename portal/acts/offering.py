@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 from fractions import Fraction
 from typing import Any
 
 from msgspec.structs import replace
 
-from portal.acts.editions import decimal, in_force
+from portal.acts.editions import decimal
 from portal.acts.estimating import figures
 from portal.acts.lot_state import builder_of, place_of
 from portal.acts.parts import Actor, Parts
+from portal.acts.pooling import Around, around, together
 from portal.acts.trail import note
 from portal.core.documents import ClauseWall, Line, Offer, QuoteDocument, fingerprint, from_stored, to_stored
 from portal.core.errors import refuse
@@ -21,6 +23,7 @@ from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
 from portal.store import people, quotes
+from portal.store.tables import Extra
 from portal.store.transaction import Work
 
 
@@ -29,10 +32,15 @@ def title_of(revision: Any) -> str:
     return f"{revision.quote.number} rev. {revision.number}"
 
 
-def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
-    """The quote as it would be sent now: by today's editions, from the revision's own takeoff."""
-    editions = in_force(work, parts.today())
+def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | None = None) -> QuoteDocument:
+    """The quote as it would be sent now: by today's editions, from the revision's own takeoff.
+
+    `beside` is what the prices of a package's lots depend on, where it is at hand for all of them.
+    """
+    beside = beside or around(parts, work, lot.package_id)
+    editions, pool = beside.editions, beside.pool
     result = figures(revision.takeoff.house, editions)
+    packed = together(pool, lot.id, result.result) if pool else None
     rates, walls = read_rates(editions.rates.document), result.walls()
     second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
     days = int(editions.firm.document["quote_days"])
@@ -40,7 +48,7 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
         number=revision.quote.number, revision=revision.number, place=place_of(lot),
         builder=builder_of(lot, people.person(work, lot.created_by).name), office=editions.office(),
         house=revision.takeoff.house, estimate=result.answer, walls=walls,
-        offer=_offer(result.answer, rates, revision.extras),
+        offer=offer_of(packed.price if packed else result.answer["price"], rates, revision.extras),
         clause_per_foot=second, clause_unwrap_per_foot=unwrap,
         clause_walls=tuple(
             ClauseWall(w.key, w.story, w.label, w.feet, cents(Fraction(w.exact) * Fraction(second)))
@@ -51,13 +59,14 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any) -> QuoteDocument:
         rate_edition=editions.rates.number, crew_edition=editions.crew.number,
         siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
         sent_on=parts.today(), expires_on=parts.today() + timedelta(days=days),
-        remarks=revision.remarks, minimum=cents(rates.minimum),
+        remarks=revision.remarks, minimum=cents(rates.minimum), package=packed.says if packed else None,
     )  # fmt: skip
 
 
-def _offer(answer: dict[str, Any], rates: Rates, extras: list[Any]) -> Offer:
+def offer_of(price: dict[str, Any], rates: Rates, extras: Iterable[Any]) -> Offer:
+    """The engine's price with the office's extra lines behind it."""
     lines = [Line("extra", extra.label, extra.amount, reason=extra.reason) for extra in extras]
-    return offer_from(answer["price"], lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
+    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
 
 
 def mark_of(document: QuoteDocument) -> str:
@@ -74,6 +83,18 @@ def open_revision(work: Work, lot: Any, *states: str) -> Any:
     revision = quotes.revisions(work, quote.id)[0]
     if revision.state not in states:
         raise refuse("The quote is {state}, so this cannot be done.", state=revision.state)
+    return revision
+
+
+def next_revision(work: Work, old: Any, takeoff_id: str) -> Any:
+    """The next revision of a quote: the remarks and the extra lines of the one before are carried over."""
+    revision = quotes.add_revision(work, old.quote, takeoff_id)
+    revision.remarks = old.remarks
+    for extra in old.extras:
+        revision.extras.append(Extra(
+            id=work.new_id(), position=extra.position, label=extra.label, reason=extra.reason,
+            amount=extra.amount, added_by=extra.added_by,
+        ))  # fmt: skip
     return revision
 
 

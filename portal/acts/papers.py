@@ -8,11 +8,13 @@ from typing import Any
 import msgspec
 
 from portal.acts.lot_state import if_own, lot_for
-from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.package_state import package_for
+from portal.acts.parts import Actor, Parts, has, must_be, must_have
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
     FieldSheet,
     InvoiceDocument,
+    PackageDocument,
     QuoteDocument,
     TreatmentDocument,
     WarrantyDocument,
@@ -20,7 +22,7 @@ from portal.core.documents import (
     from_stored,
 )
 from portal.core.errors import NotFound
-from portal.store import jobs, owed, quotes, trail, warranties
+from portal.store import consents, jobs, owed, packages, quotes, trail, warranties
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -94,6 +96,8 @@ def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[s
     with parts.store.reading() as work:
         for one in paper_rows.papers(work, who.company_id or "", lot_ids):
             name = one.number if one.revision is None else f"{one.number} rev. {one.revision}"
+            if one.kind == "invoice" and not has(who, "money"):
+                continue
             found[one.lot_id] = (*found.get(one.lot_id, ()), PaperRow(one.kind, one.revision, name))
     return found
 
@@ -110,16 +114,24 @@ def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
 
 def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
     if_own(who, known)
+    _check_may_have(who, kind)
     beside = {"fingerprint": known.fingerprint} if kind == "treatment-record" else {}
     return trail.kept_paper(work, kind, _subject(kind, known.fingerprint, beside))
+
+
+def _check_may_have(who: Actor, kind: str) -> None:
+    """Refuse a kind of paper that is not for this person, whose lot it is."""
+    if kind == "field-sheet" and who.kind != "office":
+        raise NotFound("paper", kind)
+    if kind == "invoice":
+        must_have(who, "money")
 
 
 def _anew(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:
     """A lot's paper, from its document."""
     with parts.store.reading() as work:
         lot = lot_for(work, who, lot_id)
-        if kind == "field-sheet" and who.kind != "office":
-            raise NotFound("paper", kind)
+        _check_may_have(who, kind)
         source = _source(parts, work, lot, kind, revision)
         kept = trail.kept_paper(work, kind, source.subject(kind))
     return _made(parts, kind, source, kept)
@@ -133,6 +145,21 @@ def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
         source = _field_sheet(jobs.job(work, job_id, technician_id=who.person_id))
         kept = trail.kept_paper(work, "field-sheet", source.subject("field-sheet"))
     return _made(parts, "field-sheet", source, kept)
+
+
+def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:
+    """A package's cover, as it was frozen when its quotes were sent."""
+    must_be(who, "builder", "office")
+    with parts.store.reading() as work:
+        row = package_for(work, who, package_id)
+        found = next((one for one in packages.covers(work, row.id) if one.number == issue), None)
+        if found is None:
+            raise NotFound("paper", "package")
+        beside = {"fingerprint": found.fingerprint}
+        name = f"{row.number}-issue-{issue}"
+        source = _Source(name, PackageDocument, found.document, beside, found.fingerprint)
+        kept = trail.kept_paper(work, "package", source.subject("package"))
+    return _made(parts, "package", source, kept)
 
 
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:
@@ -186,8 +213,19 @@ def _quote_source(parts: Parts, work: Work, lot: Any, kind: str, number: int | N
         at = row.decided_at.astimezone(parts.zone).isoformat(timespec="minutes")
         order = row.purchase_order
         beside |= {"accepted_by": row.decided_by, "purchase_order": order, "accepted_at": at}
+        # Acceptances from before each yes was kept have none, and their papers stay as they are.
+        if yeses := [_yes(parts, yes) for yes in consents.consents(work, row.id)]:
+            beside["yeses"] = yeses
     name = f"{row.quote.number}-rev-{row.number}"
     return _Source(name, QuoteDocument, row.document or {}, beside, row.fingerprint or "")
+
+
+def _yes(parts: Parts, row: Any) -> dict[str, Any]:
+    at = row.given_at.astimezone(parts.zone).isoformat(timespec="minutes")
+    return {
+        "name": row.name, "at": at, "email": row.email, "purchase_order": row.purchase_order,
+        "mailed_by": row.link.made_by if row.link else "",
+    }  # fmt: skip
 
 
 def _has_certificate(warranty: Any) -> bool:

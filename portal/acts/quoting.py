@@ -4,31 +4,36 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.acts.deciding import accept, decline, lapse
+from portal.acts.comparing import since_last_sent
+from portal.acts.deciding import accept, decline, lapse, take_back
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import (
     back_to_check,
     draft,
     mark_of,
+    next_revision,
     open_revision,
     quote_document,
     supersede_others,
     title_of,
 )
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.pooling import Around
 from portal.acts.texts import MISSING, check, text_problems
 from portal.acts.trail import mail_builder, note
-from portal.core.documents import fingerprint, to_stored
+from portal.core.documents import QuoteDocument, fingerprint, to_stored
 from portal.core.errors import BadInput, NotFound, Problem, refuse
 from portal.core.journey import QUOTE, move
 from portal.core.money.invoice import read_amount
 from portal.store import lots, owed, quotes
 from portal.store.tables import Extra
+from portal.store.transaction import Work
 
 __all__ = [
     "accept", "add_extra", "approve", "decline", "draft", "drop_extra", "lapse", "quote_document", "revise",
     "send",
     "start",
+    "take_back",
 ]  # fmt: skip
 
 
@@ -36,14 +41,18 @@ def start(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
     """Take up what was asked: the quote gets its number and stands to be checked."""
     must_be(who, "office")
     with parts.store.writing() as work:
-        lot = lot_to_change(work, who, lot_id, version)
-        if quotes.quote_of(work, lot.id) is not None:
-            raise refuse("The quote is already started.")
-        number = owed.next_number(work, "Q", parts.today().year)
-        quote = quotes.add_quote(work, lot.id, number)
-        quotes.add_revision(work, quote, lots.newest_takeoff(work, lot.id).id)
-        note(work, who, "started", number, lot.id)
-        restage(work, lot)
+        start_in(parts, work, who, lot_to_change(work, who, lot_id, version))
+
+
+def start_in(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
+    """The same within another act's transaction, of a lot that is held."""
+    if quotes.quote_of(work, lot.id) is not None:
+        raise refuse("The quote is already started.")
+    number = owed.next_number(work, "Q", parts.today().year)
+    quote = quotes.add_quote(work, lot.id, number)
+    quotes.add_revision(work, quote, lots.newest_takeoff(work, lot.id).id)
+    note(work, who, "started", number, lot.id)
+    restage(work, lot)
 
 
 def add_extra(
@@ -91,13 +100,21 @@ def approve(parts: Parts, who: Actor, lot_id: str, version: int, remarks: str) -
     check(text_problems("remarks", remarks, 4000))
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
-        revision = open_revision(work, lot, "to check", "approved")
-        revision.state = "approved"
-        revision.remarks, revision.approved_by = remarks, who.name
-        document = draft(parts, work, lot, revision)
-        revision.total, revision.approved_mark = document.offer.total, mark_of(document)
-        note(work, who, "approved", title_of(revision), lot.id, total=str(revision.total))
-        restage(work, lot)
+        open_revision(work, lot, "to check", "approved").remarks = remarks
+        approve_in(parts, work, who, lot)
+
+
+def approve_in(parts: Parts, work: Work, who: Actor, lot: Any, beside: Around | None = None) -> None:
+    """The same within another act's transaction, of a lot that is held, its remarks as they stand.
+
+    Raises before anything is changed, where it cannot be approved.
+    """
+    revision = open_revision(work, lot, "to check", "approved")
+    document = draft(parts, work, lot, revision, beside)
+    revision.state, revision.approved_by = "approved", who.name
+    revision.total, revision.approved_mark = document.offer.total, mark_of(document)
+    note(work, who, "approved", title_of(revision), lot.id, total=str(revision.total))
+    restage(work, lot)
 
 
 def send(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
@@ -106,22 +123,42 @@ def send(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         revision = open_revision(work, lot, "approved")
-        document = draft(parts, work, lot, revision)
-        if document.offer.total != revision.total:
-            raise refuse("The rate book has changed since this was approved: approve it once more.")
-        if mark_of(document) != revision.approved_mark:
-            raise refuse("What this offers has changed since it was approved: approve it once more.")
-        _freeze(revision, to_stored(document))
-        revision.expires_on, revision.sent_at = document.expires_on, work.now
-        revision.state = move(QUOTE, revision.state, "sent")
-        supersede_others(work, who, lot, revision)
-        note(work, who, "sent", document.name, lot.id, fingerprint=revision.fingerprint)
+        document = send_in(parts, work, who, lot)
         mail_builder(
             parts, work, "quote_sent", lot.company_id, lot.id, quote=document.name, lot=lot_name(lot),
             total=document.offer.total, currency=document.offer.currency, expires_on=document.expires_on,
-            office=document.office, link=parts.links.builder_lot(lot.id),
+            office=document.office, changed=since_last_sent(work, revision, document),
+            link=parts.links.builder_lot(lot.id),
         )  # fmt: skip
-        restage(work, lot)
+
+
+def send_in(parts: Parts, work: Work, who: Actor, lot: Any, beside: Around | None = None) -> QuoteDocument:
+    """The same within another act's transaction, of a lot that is held; answers what was sent.
+
+    Raises before anything is changed, where it cannot be sent. The builder is not told yet.
+    """
+    revision = open_revision(work, lot, "approved")
+    document = draft(parts, work, lot, revision, beside)
+    _must_be_as_approved(revision, document)
+    _freeze(revision, to_stored(document))
+    revision.expires_on, revision.sent_at = document.expires_on, work.now
+    revision.state = move(QUOTE, revision.state, "sent")
+    supersede_others(work, who, lot, revision)
+    note(work, who, "sent", document.name, lot.id, fingerprint=revision.fingerprint)
+    restage(work, lot)
+    return document
+
+
+def _must_be_as_approved(revision: Any, document: QuoteDocument) -> None:
+    if mark_of(document) == revision.approved_mark:
+        return
+    if document.package is not None:
+        raise refuse(
+            "The rate book or a lot of its package has changed since this was approved: approve it once more."
+        )
+    if document.offer.total != revision.total:
+        raise refuse("The rate book has changed since this was approved: approve it once more.")
+    raise refuse("What this offers has changed since it was approved: approve it once more.")
 
 
 def _freeze(revision: Any, stored: dict[str, Any]) -> None:
@@ -134,12 +171,6 @@ def revise(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         old = open_revision(work, lot, "sent", "lapsed", "declined")
-        revision = quotes.add_revision(work, old.quote, lots.newest_takeoff(work, lot.id).id)
-        revision.remarks = old.remarks
-        for extra in old.extras:
-            revision.extras.append(Extra(
-                id=work.new_id(), position=extra.position, label=extra.label, reason=extra.reason,
-                amount=extra.amount, added_by=extra.added_by,
-            ))  # fmt: skip
+        revision = next_revision(work, old, lots.newest_takeoff(work, lot.id).id)
         note(work, who, "revised", title_of(revision), lot.id)
         restage(work, lot)

@@ -11,12 +11,12 @@ from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
 from portal.acts.lot_state import if_own, place_of
 from portal.acts.offering import draft, quote_document, title_of
-from portal.acts.parts import Actor, Parts
+from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, sheet_states, state_on
+from portal.core.journey import UNBOOKED, money_apart, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -35,6 +35,8 @@ OFFICE_ONLY = frozenset(
         "picked",
     }
 )
+#: Lines of history that tell of money.
+OF_MONEY = frozenset({"invoiced", "paid"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +145,20 @@ class HistoryLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PackageName:
+    """The package a lot is priced in."""
+
+    id: str
+    number: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class LotSheet:
-    """One lot with everything on it. `sheets` are the states of the five sheets, 1 to 5."""
+    """One lot with everything on it. `sheets` are the states of the five sheets, 1 to 5.
+
+    To somebody who does not see money (`sees_money`) there is no invoice, and no stage that tells of one.
+    """
 
     id: str
     version: int
@@ -164,6 +178,9 @@ class LotSheet:
     warranty: WarrantyView | None
     history: tuple[HistoryLine, ...]
     may_change: bool
+    may_answer: bool
+    sees_money: bool
+    package: PackageName | None = None
     plan: Origin | None = None
 
     @property
@@ -187,7 +204,8 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
     with parts.store.reading() as work:
         found = files.lot_file(work, lot_id)
         lot, record, today = if_own(who, found.lot), found.record, parts.today()
-        stage = state_on(lot.stage, lot.holds_until, today)
+        stage, sees_money = state_on(lot.stage, lot.holds_until, today), has(who, "money")
+        stage = stage if sees_money else money_apart(stage)
         # Held in a name of its own until the end: a draft then finds it without asking again.
         takeoff = lots.newest_takeoff(work, lot.id)
         return LotSheet(
@@ -197,10 +215,17 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
             record=record_document(record) if record else None,
             record_fingerprint=record.fingerprint if record else "",
-            invoice=_invoice(work, found.invoice, today), warranty=_warranty(parts, found.warranty, today),
+            invoice=_invoice(work, found.invoice, today) if sees_money else None,
+            warranty=_warranty(parts, found.warranty, today),
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
+            package=_package(lot.package),
+            may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house),
         )  # fmt: skip
+
+
+def _package(row: Any) -> PackageName | None:
+    return PackageName(row.id, row.number, row.name) if row else None
 
 
 def _takeoff(row: Any) -> TakeoffView:
@@ -263,8 +288,9 @@ def _warranty(parts: Parts, row: Any, today: date) -> WarrantyView | None:
 
 def _history(work: Work, who: Actor, lot: Any) -> tuple[HistoryLine, ...]:
     lines = trail.history_of(work, lot.id)
-    if who.kind == "builder":
-        lines = [line for line in lines if line.verb not in OFFICE_ONLY]
+    unseen = frozenset() if who.kind != "builder" else OFFICE_ONLY
+    unseen = unseen if has(who, "money") else unseen | OF_MONEY
+    lines = [line for line in lines if line.verb not in unseen]
     return tuple(
         HistoryLine(
             line.at, line.by, VERBS[line.verb], line.subject, line.details if who.kind == "office" else {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from portal.acts.frame_days import frame_days, tell_frame_days
 from portal.acts.lot_state import lot_to_change, restage, speaking_revision
 from portal.acts.offering import back_to_check
 from portal.acts.parts import Actor, Parts, must_be
@@ -31,11 +32,13 @@ def give_siding_day(parts: Parts, who: Actor, lot_id: str, version: int, day: da
         lot = lot_to_change(work, who, lot_id, version)
         if lot.stage not in UNBOOKED:
             raise refuse("The treatment is booked or done: the day siding starts is no longer asked for.")
+        before = frame_days(lot)
         lot.siding_starts = given
         revision = speaking_revision(work, lot.id)
         if revision is not None and revision.state == "approved":
             back_to_check(revision)
         note(work, who, "siding day", lot.name, lot.id, day=given.isoformat())
+        tell_frame_days(parts, work, who, lot, before)
         restage(work, lot)
 
 

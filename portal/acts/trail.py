@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
+from portal.acts.mails import wants
 from portal.acts.parts import Actor, Parts
 from portal.core.documents import fingerprint
 from portal.core.errors import refuse
 from portal.core.history import VERBS
 from portal.store import people, trail
 from portal.store.transaction import Work, is_doubled
+
+#: Where a transaction keeps which kinds of letter are left out.
+LEFT_OUT = "letters left out"
 
 
 def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = None, **details: Any) -> None:
@@ -25,13 +30,23 @@ def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = N
 
 def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, /, **values: Any) -> None:
     """Put a letter in the outbox, in the act's own transaction."""
-    if not to:
+    if not to or kind in work.session.info.get(LEFT_OUT, ()):
         return
     letter = parts.letters.write(kind, values)
     trail.add_letter(
         work, to=to, subject=letter.subject, text=letter.text, html=letter.html, domain=parts.mail_domain,
         lot_id=lot_id,
     )  # fmt: skip
+
+
+@contextmanager
+def told_together(work: Work, *kinds: str) -> Iterator[None]:
+    """Leave letters of these kinds out: an act on many lots tells all of them in one letter."""
+    work.session.info[LEFT_OUT] = frozenset(kinds)
+    try:
+        yield
+    finally:
+        del work.session.info[LEFT_OUT]
 
 
 def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, /, **values: Any) -> None:
@@ -41,11 +56,23 @@ def mail_office(parts: Parts, work: Work, kind: str, lot_id: str | None = None, 
 
 
 def mail_builder(
-    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, **values: Any
-) -> None:
-    """A letter to everybody of a builder's company."""
+    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, *,
+    money: Mapping[str, Any] | None = None, but: Collection[str] = (), **values: Any,
+) -> frozenset[str]:  # fmt: skip
+    """A letter to everybody of a builder's company who wants its kind; answers who was written to, by id.
+
+    `money` are values that only those are given who see money; for the others each is None. `but` are the
+    persons not to write to, because another letter told them.
+    """
+    told = set()
     for person in people.persons(work, kind="builder", company_id=company_id):
-        mail(parts, work, kind, person.email, lot_id, name=person.name, **values)
+        rights = people.rights_of(person)
+        if person.id in but or not wants(rights, person.mails_off, kind):
+            continue
+        shown = dict(money or {}) if "money" in rights else dict.fromkeys(money or {})
+        mail(parts, work, kind, person.email, lot_id, name=person.name, **values, **shown)
+        told.add(person.id)
+    return frozenset(told)
 
 
 def once(

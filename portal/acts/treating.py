@@ -253,19 +253,38 @@ def _finish(
     invoice = bill(parts, work, who, job, quote, document)
     promise(parts, work, who, job, quote, document, record)
     settle_when_nothing_is_owed(parts, work, who, lot, invoice)
-    values = {
-        "lot": lot_name(lot), "treated_on": day, "record": document.number, "invoice": invoice.number,
-        "total": invoice.total, "due_on": invoice.due_on,
-    }  # fmt: skip
+    _tell_treated(parts, work, who, lot, invoice, quote, document)
+    restage(work, lot)
+
+
+def _tell_treated(
+    parts: Parts, work: Work, who: Actor, lot: Any, invoice: Any, quote: QuoteDocument,
+    document: TreatmentDocument,
+) -> None:  # fmt: skip
+    named = lot_name(lot)
+    treated: dict[str, Any] = {"lot": named, "treated_on": document.treated_on, "record": document.number}
+    billed: dict[str, Any] = {"invoice": invoice.number, "total": invoice.total, "due_on": invoice.due_on}
+    link = parts.links.builder_lot(lot.id)
+    told = mail_builder(
+        parts,
+        work,
+        "treated",
+        lot.company_id,
+        lot.id,
+        office=quote.office,
+        link=link,
+        money=billed,
+        **treated,
+    )
+    # Whoever sees money and does not care for treatments still hears what is owed; nobody hears twice.
     mail_builder(
-        parts, work, "treated", lot.company_id, lot.id, office=quote.office,
-        link=parts.links.builder_lot(lot.id), **values,
+        parts, work, "billed", lot.company_id, lot.id, office=quote.office, link=link, but=told,
+        lot=named, treated_on=document.treated_on, **billed,
     )  # fmt: skip
     mail_office(
-        parts, work, "treated_office", lot.id, by=who.name, problems=evidence.problems,
-        link=parts.links.office_lot(lot.id), **values,
+        parts, work, "treated_office", lot.id, by=who.name, problems=document.problems,
+        link=parts.links.office_lot(lot.id), **treated, **billed,
     )  # fmt: skip
-    restage(work, lot)
 
 
 def _record(

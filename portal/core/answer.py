@@ -26,7 +26,7 @@ def answer(estimate: Estimate) -> dict[str, Any]:
         "product": _product(estimate.amounts),
         "minutes": _minutes(estimate.minutes),
         "crew_hours": two_places(estimate.minutes.crew_hours),
-        "price": _price(estimate.price),
+        "price": price_answer(estimate.price),
     }
     if estimate.price_low and estimate.price_high:
         found["price_low"] = str(estimate.price_low.total)
@@ -106,7 +106,8 @@ def _minutes(minutes: Minutes) -> dict[str, str]:
     return {kind: two_places(getattr(minutes, kind)) for kind in _KINDS}
 
 
-def _price(price: Price) -> dict[str, Any]:
+def price_answer(price: Price) -> dict[str, Any]:
+    """A price in the form it is answered in."""
     return {
         "currency": price.currency,
         "lines": [_line(line) for line in price.lines],

@@ -59,6 +59,10 @@ WAITING = UNBOOKED - {"declined", "lapsed"}
 #: The stages that end by themselves, and as what, the day after the last on which they hold.
 ENDS_AS = {"sent": "lapsed", "in force": "expired"}
 
+#: What is billed, part paid or paid is one thing to somebody who does not see money: treated.
+MONEY_APART = "treated, money apart"
+TELLS_OF_MONEY = frozenset({"treated", "part paid", "paid"})
+
 #: The five sheets of a lot, and the first stage in which each is done.
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
 
@@ -97,11 +101,17 @@ def state_on(state: str, holds_until: date | None, today: date) -> str:
     return state
 
 
+def money_apart(stage: str) -> str:
+    """The stage as it is shown to somebody who does not see money."""
+    return MONEY_APART if stage in TELLS_OF_MONEY else stage  # and what is apart already stays so
+
+
 def sheet_states(stage: str) -> tuple[str, ...]:
     """For each of the five sheets: done, now, next or ahead."""
     done = {
         "asked": 0, "to check": 1, "approved": 1, "sent": 1, "declined": 1, "lapsed": 1,
         "accepted": 2, "booked": 2, "on site": 2, "treated": 3, "part paid": 3,
+        MONEY_APART: 3,
         "paid": 4, "in force": 5, "expired": 5, "void": 5,
     }[stage]  # fmt: skip
     names = ["done"] * done + ["now", "next"] + ["ahead"] * 5

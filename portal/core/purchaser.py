@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from portal.core.words import say
+
 #: What a purchaser can have answered: `first yes` is a yes that a second person has yet to complete.
 ANSWERS = ("first yes", "accepted", "declined")
 
@@ -12,6 +14,19 @@ ANSWERS = ("first yes", "accepted", "declined")
 SHOWS_QUOTE = frozenset({"open", "kept", "accepted", "declined"})
 #: Where the link can still be used, and so can be withdrawn.
 USABLE = frozenset({"open", "kept"})
+
+#: What somebody is told who opens a link that cannot be used: nothing of the quote.
+SAYS = {
+    "withdrawn": say("This link was withdrawn: nothing can be answered here. Ask whoever sent it to you."),
+    "superseded": say("A newer revision took the place of this quote. Ask the builder for a link to it."),
+    "answered": say("This quote was answered in the meantime by somebody else. There is nothing left to do."),
+    "lapsed": say("This quote held for a time that is over. Ask the builder for a new one."),
+    "expired": say("The time of this link is over. Ask whoever sent it to you for a new one."),
+    "open": say("There is no yes of yours to take back."),
+    "kept": say("Your yes is kept already. The second has to be somebody else’s."),
+    "accepted": say("This quote is accepted."),
+    "declined": say("This quote is declined."),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Drawing as SVG, a level's plan to scale or a line of days: one maker for the screen and for papers.
+"""Drawing as SVG, a plan to scale, a line of days, a band of feet: one maker for the screen and for papers.
 
 The core and the standard library only; knows neither Flask nor the store. It reads the geometry of the
 takeoff (Plan), or the days that count (Days), and answers text in which everything is escaped, so a page may
@@ -10,8 +10,10 @@ on the sheet has the status `unplaced`.
 from __future__ import annotations
 
 from portal.core.takeoff.plan import Plan
+from portal.drawing.band import Mark, band_svg
 from portal.drawing.days import Worded, days_svg
 from portal.drawing.frame import Frame, Margins, fit
+from portal.drawing.held import Places, lines
 from portal.drawing.lengths import feet_inches
 from portal.drawing.marks import gap_mark, north_arrow, scale_bar
 from portal.drawing.near import dimension_rest
@@ -29,7 +31,7 @@ from portal.drawing.survey import Stretch, Survey, survey
 from portal.drawing.walls import draw_wall, placed
 from portal.drawing.whole import whole
 
-__all__ = ["Worded", "days_svg", "feet_inches", "plan_svg"]
+__all__ = ["Mark", "Places", "Worded", "band_svg", "days_svg", "feet_inches", "places", "plan_svg"]
 
 BARE = 16.0
 ANGLED = 44.0
@@ -56,8 +58,8 @@ def plan_svg(
     """
     seen = survey(plan)
     pen = PAPER if for_paper else SCREEN
-    size = 13.0 if width >= 500 else 12.0
-    frame = fit(seen.box, margins(seen, dims, size), float(width))
+    size = lettering(width)
+    frame = framed(seen, width, dims)
     walls = placed(seen.walls, frame)
     drawn = [pen.area(ground(seen, frame), "ground"), *(draw_wall(wall, walls, pen) for wall in walls)]
     if dims:
@@ -68,6 +70,23 @@ def plan_svg(
         drawn.append(gap_mark(seen.gap, heart, frame, pen, size, gap_word))
     drawn += [scale_bar(frame, pen, size), north_arrow(frame, pen, size)]
     return whole((frame.width, frame.height), title, desc, ident, "".join(drawn), for_paper)
+
+
+def places(plan: Plan, width: int = 720, dims: bool = True) -> Places:
+    """Where the walls of the drawing of this plan and this width are."""
+    seen = survey(plan)
+    frame = framed(seen, width, dims)
+    return Places(frame, lines(placed(seen.walls, frame)))
+
+
+def lettering(width: int) -> float:
+    """The size of the letters on a drawing of this width."""
+    return 13.0 if width >= 500 else 12.0
+
+
+def framed(seen: Survey, width: int, dims: bool) -> Frame:
+    """The frame of a drawing of this width, with room for its dimension strings."""
+    return fit(seen.box, margins(seen, dims, lettering(width)), float(width))
 
 
 def ground(seen: Survey, frame: Frame) -> str:

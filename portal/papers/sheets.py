@@ -10,7 +10,13 @@ from typing import Any
 
 from markupsafe import Markup
 
-from portal.core.documents import QuoteDocument, TreatedWall, TreatmentDocument, WarrantyDocument
+from portal.core.documents import (
+    PackageDocument,
+    QuoteDocument,
+    TreatedWall,
+    TreatmentDocument,
+    WarrantyDocument,
+)
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.drawing import Worded, days_svg
 from portal.formats import Formats
@@ -52,6 +58,7 @@ def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats)
         "plans": _plans(document.house, formats.translate, 580),
         "hours": _hours(document.estimate),
         "waiting": _waiting(document, formats),
+        "sided": cost_of_waiting(document),
     }
 
 
@@ -87,7 +94,8 @@ def _waiting(quote: QuoteDocument, formats: Formats) -> Waiting | None:
 
 
 def _acceptance(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"])}
+    yeses = [yes | {"at": datetime.fromisoformat(yes["at"])} for yes in beside.get("yeses", ())]
+    return {"accepted_at": datetime.fromisoformat(beside["accepted_at"]), "yeses": yeses}
 
 
 def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
@@ -135,7 +143,12 @@ def summary(walls: Iterable[TreatedWall]) -> tuple[WallsAlike, ...]:
     )
 
 
+def _package(document: PackageDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {}
+
+
 SHEETS = {
+    "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),
     "acceptance": Sheet("2a", _acceptance),
     "field-sheet": Sheet("3", _field_sheet),

@@ -77,3 +77,20 @@ _LINKS = (
 def links(work: Work, lot_id: str) -> list[PurchaserLink]:
     """All links of a lot's quote, newest first."""
     return list(work.session.scalars(_LINKS, {"lot_id": lot_id}))
+
+
+def link_of(work: Work, link_id: str) -> PurchaserLink:
+    """A link by its id. Raises `NotFound`."""
+    found = work.session.get(PurchaserLink, link_id)
+    if found is None:
+        raise NotFound("link", link_id)
+    return found
+
+
+def fresh_link(work: Work, link_id: str) -> PurchaserLink:
+    """The same, read again with its revision: for whoever has waited for its lot."""
+    query = select(PurchaserLink).where(PurchaserLink.id == link_id)
+    found = work.session.scalar(query.execution_options(populate_existing=True))
+    if found is None:
+        raise NotFound("link", link_id)
+    return found

@@ -46,12 +46,14 @@ class Outbox:
     def sent(self, letter_id: str) -> None:
         """The letter is on its way."""
         with self._store.writing() as work:
-            row = trail.letter(work, letter_id)
+            row = trail.letter_if_kept(work, letter_id)
+            if row is None:
+                return  # withdrawn while it was on its way: its reader has left
             row.sent_at, row.trouble = row.sent_at or work.now, ""
 
     def failed(self, letter_id: str, trouble: str, wait: timedelta) -> None:
         """The letter could not be sent: keep why, and let it be tried again after `wait`."""
         with self._store.writing() as work:
-            row = trail.letter(work, letter_id)
-            if row.sent_at is None:
+            row = trail.letter_if_kept(work, letter_id)
+            if row is not None and row.sent_at is None:
                 row.trouble, row.next_try_at = trouble, work.now + wait

@@ -23,6 +23,15 @@ def company(work: Work, company_id: str) -> Company:
     return found
 
 
+def locked_company(work: Work, company_id: str) -> Company:
+    """The company, held against everybody else who changes its people. Raises `NotFound`."""
+    query = select(Company).where(Company.id == company_id).with_for_update()
+    found = work.session.scalar(query.execution_options(populate_existing=True))
+    if found is None:
+        raise NotFound("company", company_id)
+    return found
+
+
 def companies(work: Work) -> list[Company]:
     """All builders, by name."""
     return list(work.session.scalars(select(Company).order_by(Company.name)))
@@ -74,6 +83,22 @@ def _persons(*asked: str) -> Any:
     for name in asked:
         query = query.where(getattr(Person, name) == bindparam(name))
     return query
+
+
+def of_companies(work: Work, company_id: str | None = None) -> list[Person]:
+    """Everybody of one company or of all, by name; and behind them those who left, the last of them first."""
+    query = select(Person).where(Person.company_id.is_not(None))
+    query = query.where(Person.company_id == company_id) if company_id is not None else query
+    return list(work.session.scalars(query.order_by(Person.left_at.desc(), Person.name)))
+
+
+def take_leave(work: Work, person: Person) -> None:
+    """Let a person go, who stays for the record only: without rights or password, their mail address free."""
+    give_rights(person, ())
+    person.active, person.left_at, person.left_email = False, work.now, person.email
+    # An id is no mail address: nobody signs in or is found by it, and the address can be invited again.
+    person.email = person.id
+    person.password_hash, person.password_turn = None, person.password_turn + 1
 
 
 def add_person(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import bindparam, func, select
@@ -47,9 +49,12 @@ def editions_on(work: Work, day: date) -> dict[str, Edition]:
     return {kind: found[kind] for kind in EDITION_KINDS}
 
 
-def edition_numbered(work: Work, kind: str, number: int) -> Edition | None:
-    """An edition by its number, or None. Editions never change, so it is what a quote of it was priced by."""
-    return work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+def edition_numbered(work: Work, kind: str, number: int) -> Edition:
+    """An edition by its number. Editions never change: it is what was reckoned by. Raises `NotFound`."""
+    found = work.session.scalar(select(Edition).where(Edition.kind == kind, Edition.number == number))
+    if found is None:
+        raise NotFound(f"edition of {kind}", number)
+    return found
 
 
 def editions(work: Work, kind: str) -> list[Edition]:
@@ -117,6 +122,16 @@ def lapsing(work: Work, today: date) -> list[Revision]:
     """Sent revisions whose last day is over."""
     query = select(Revision).where(Revision.state == "sent", Revision.expires_on < today)
     return list(work.session.scalars(query))
+
+
+def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:
+    """What the accepted quotes of these lots come to, by lot."""
+    query = (
+        select(Quote.lot_id, Revision.total)
+        .join(Revision, Revision.quote_id == Quote.id)
+        .where(Quote.lot_id.in_(lot_ids), Revision.state == "accepted")
+    )
+    return {lot_id: total for lot_id, total in work.session.execute(query) if total is not None}
 
 
 def ending(work: Work, today: date, last: date) -> list[Revision]:

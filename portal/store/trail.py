@@ -112,12 +112,22 @@ def letters(work: Work, limit: int = 200) -> list[Letter]:
     )
 
 
+def letter_if_kept(work: Work, letter_id: str) -> Letter | None:
+    """One mail, or None where it was withdrawn."""
+    return work.session.get(Letter, letter_id)
+
+
 def letter(work: Work, letter_id: str) -> Letter:
     """One mail. Raises `NotFound`."""
-    found = work.session.get(Letter, letter_id)
+    found = letter_if_kept(work, letter_id)
     if found is None:
         raise NotFound("letter", letter_id)
     return found
+
+
+def withdraw_letters(work: Work, to: str) -> None:
+    """Drop what has not left yet to somebody who is no longer here."""
+    work.session.execute(delete(Letter).where(Letter.to == to, Letter.sent_at.is_(None)))
 
 
 def paper(work: Work, kind: str, subject_id: str) -> Paper | None:

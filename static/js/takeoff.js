@@ -3,7 +3,12 @@
    Sends the form, as it stands, to the same engine that *Draw it again* and *Work it out* ask, and puts what
    comes back in its places (templates/shared/redrawn.html): every story's plan, and the figures of a whole
    house. It writes into no field, moves neither focus nor scroll, tells no error and keeps nothing. Where it
-   gets no answer the page stays as it is; without it the buttons do the same. */
+   gets no answer the page stays as it is; without it the buttons do the same. What can be tapped and dragged on
+   the plan is laid over it by the other scripts, each time it was redrawn. */
+
+import "./takeoff-board.js";
+import "./takeoff-drag.js";
+import "./takeoff-siding.js";
 
 const PAUSE = 250;
 const form = document.querySelector("form[data-redraw]");
@@ -12,6 +17,9 @@ const before = form.querySelector("[data-before]");
 const said = form.querySelector("[data-said]");
 let waiting = 0;
 let asked = new AbortController();
+
+const OWN_WAY = ["figures", "now"];
+const byKey = (key) => form.querySelector(`[data-key="${CSS.escape(key)}"]`);
 
 function place(name) {
   return form.querySelector(`[data-part="${name}"]`);
@@ -32,7 +40,8 @@ function lacks(part, old) {
 
 function put(part) {
   const old = place(part.dataset.part);
-  if (!old || lacks(part, old)) return;
+  // What is being dragged must not be taken out of the hand; it is drawn when it is let go.
+  if (!old || lacks(part, old) || old.querySelector("[data-held]")) return;
   Object.assign(old.dataset, part.dataset);
   old.replaceChildren(...part.childNodes);
 }
@@ -54,7 +63,10 @@ function say(old, now) {
 }
 
 function show(answer) {
-  for (const part of answer.querySelectorAll('[data-part^="plan-"]')) put(part);
+  const key = document.activeElement?.dataset.key;
+  for (const part of answer.querySelectorAll("[data-part]")) if (!OWN_WAY.includes(part.dataset.part)) put(part);
+  form.dispatchEvent(new Event("redrawn"));
+  if (key && document.activeElement === document.body) byKey(key)?.focus({ preventScroll: true });
   const figures = answer.querySelector('[data-part="figures"]');
   before.hidden = figures !== null;
   if (!figures) {

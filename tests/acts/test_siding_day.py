@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
-from portal.acts import booking, quoting
+from portal.acts import asking, booking, quoting
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import NotFound, Overtaken
 from portal.core.pricing.waiting import cost_of_waiting
@@ -36,6 +37,43 @@ def test_the_day_is_kept_until_a_treatment_is_booked(house: House, stage: str) -
         "gave the day siding starts",
     )
     assert sheet.history[0].details == {"day": "2027-06-01"}
+
+
+def told(house: House) -> list[str]:
+    """Who in the office was told of a day."""
+    return [to for kind, to in house.letters() if kind == "frame_days"]
+
+
+OFFICE = ["odile@example.com", "terrence@example.com"]
+
+
+def test_the_office_is_told_once_of_a_day_that_a_builder_gives_or_changes(house: House) -> None:
+    lot = house.sent()
+
+    for day in (DAY, DAY, DAY + timedelta(days=2)):
+        give(house, lot, day)
+
+    assert sorted(told(house)) == sorted(OFFICE * 2)
+
+
+def test_the_office_is_not_told_what_it_gave_itself(lite: House) -> None:
+    give(lite, lite.sent(), by=lite.office)
+
+    assert told(lite) == []
+
+
+def test_changing_what_was_asked_and_asking_again_tell_of_both_days(lite: House) -> None:
+    lot = lite.asked()
+    asked = replace(lite.lot_asked(), insulation_starts=DAY)
+    asking.change(lite.parts, lite.builder, lot, lite.version(lot), asked)
+    assert told(lite) == OFFICE
+    asking.change(lite.parts, lite.builder, lot, lite.version(lot), asked)
+    asking.change(lite.parts, lite.office, lot, lite.version(lot), replace(asked, insulation_starts=None))
+    assert told(lite) == OFFICE
+    lite.sent(lite.approved(lite.to_check(lot)))
+    asking.ask_again(lite.parts, lite.builder, lot, lite.version(lot), replace(asked, siding_starts=DAY))
+
+    assert sorted(told(lite)) == sorted(OFFICE * 2)
 
 
 def test_the_office_may_give_it_too(lite: House) -> None:

@@ -11,20 +11,30 @@ from typing import Any
 import pytest
 
 from portal.acts import (
+    answers,
     asking,
     billing,
     booking,
+    by_link,
+    colleagues,
     covering,
     desk,
     editions,
     estimating,
     outbox,
+    package_answer,
+    package_lists,
+    package_office,
+    packing,
     papers,
     people,
+    purchasing,
     quoting,
+    second_person,
     treating,
 )
 from portal.acts import sheet as sheets
+from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
@@ -54,6 +64,15 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (quoting.accept, "builder",
      lambda h, who, lot: quoting.accept(h.parts, who, lot, 1, "x", "Name", "", h.key())),
     (quoting.decline, "builder", lambda h, who, lot: quoting.decline(h.parts, who, lot, 1, "No.", h.key())),
+    (quoting.take_back, "builder", lambda h, who, lot: quoting.take_back(h.parts, who, lot, 1)),
+    (answers.answers, "builder office owner", lambda h, who, lot: answers.answers(h.parts, who, lot, 1)),
+    (purchasing.mail_link, "builder office owner", lambda h, who, lot: purchasing.mail_link(
+        h.parts, who, lot, 1, "Pia Holm", "pia@example.org", None, h.key())),
+    (purchasing.withdraw_link, "builder office owner",
+     lambda h, who, lot: purchasing.withdraw_link(h.parts, who, lot, "x")),
+    (second_person.second_over, "builder", lambda h, who, lot: second_person.second_over(h.parts, who)),
+    (second_person.set_second_over, "builder",
+     lambda h, who, lot: second_person.set_second_over(h.parts, who, "100")),
     (booking.technicians, "office owner", lambda h, who, lot: booking.technicians(h.parts, who)),
     (booking.book, "office owner",
      lambda h, who, lot: booking.book(h.parts, who, lot, 0, "x", h.parts.today(), "", "")),
@@ -81,6 +100,22 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
+    (packing.put_together, "builder",
+     lambda h, who, lot: packing.put_together(h.parts, who, "Lane", (lot,), h.key())),
+    (packing.put_in, "builder", lambda h, who, lot: packing.put_in(h.parts, who, "x", (lot,), h.key())),
+    (packing.take_out, "builder office owner", lambda h, who, lot: packing.take_out(h.parts, who, "x", lot,
+    0)),
+    (package_office.press, "office owner",
+     lambda h, who, lot: package_office.press(h.parts, who, "x", "send", "", h.key())),
+    (package_answer.accept_lots, "builder",
+     lambda h, who, lot: package_answer.accept_lots(h.parts, who, "x", (), "Name", "", h.key())),
+    (package_answer.decline_lots, "builder",
+     lambda h, who, lot: package_answer.decline_lots(h.parts, who, "x", (), "No.", h.key())),
+    (package_lists.list_packages, "builder office owner",
+     lambda h, who, lot: package_lists.list_packages(h.parts, who)),
+    (package_lists.unpacked, "builder", lambda h, who, lot: package_lists.unpacked(h.parts, who)),
+    (package_sheet, "builder office owner", lambda h, who, lot: package_sheet(h.parts, who, "x")),
+    (papers.cover, "builder office owner", lambda h, who, lot: papers.cover(h.parts, who, "x", 1)),
     (desk.today, "office owner", lambda h, who, lot: desk.today(h.parts, who)),
     (desk.money, "office owner", lambda h, who, lot: desk.money(h.parts, who, open_only=False)),
     (desk.subdivisions, "builder", lambda h, who, lot: desk.subdivisions(h.parts, who)),
@@ -88,7 +123,20 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: people.add_company(h.parts, who, "Alder Homes", "", "", "")),
     (people.invite, "office owner system",
      lambda h, who, lot: people.invite(h.parts, who, "technician", "Ivo Lath", "ivo@example.com")),
-    (people.invite_again, "office owner", lambda h, who, lot: people.invite_again(h.parts, who, "x")),
+    (people.invite_again, "builder office owner", lambda h, who, lot: people.invite_again(h.parts, who, "x")),
+    (people.invite_colleague, "builder",
+     lambda h, who, lot: people.invite_colleague(h.parts, who, "Una Cray", "una@example.com", ())),
+    (colleagues.our_company, "builder", lambda h, who, lot: colleagues.our_company(h.parts, who)),
+    (colleagues.who_may, "builder", lambda h, who, lot: colleagues.who_may(h.parts, who, "accept")),
+    (colleagues.person_to_change, "builder office owner",
+     lambda h, who, lot: colleagues.person_to_change(h.parts, who, "x")),
+    (colleagues.change_rights, "builder office owner",
+     lambda h, who, lot: colleagues.change_rights(h.parts, who, "x", (), ())),
+    (colleagues.remove, "builder office owner", lambda h, who, lot: colleagues.remove(h.parts, who, "x")),
+    (colleagues.change_company, "builder",
+     lambda h, who, lot: colleagues.change_company(h.parts, who, "4 Weir Road", "555-0120", "")),
+    (colleagues.choose_letters, "builder",
+     lambda h, who, lot: colleagues.choose_letters(h.parts, who, ("quotes",))),
     (people.everybody, "office owner", lambda h, who, lot: people.everybody(h.parts, who)),
     (papers.papers_of, "builder office owner system", lambda h, who, lot: papers.papers_of(h.parts, who,
     lot)),
@@ -99,11 +147,13 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (sheets.sheet, "builder office owner system", lambda h, who, lot: sheets.sheet(h.parts, who, lot)),
 ]  # fmt: skip
 
-#: Acts that ask for no person: the front door, the homeowner's, the worker's, the demo's own.
+#: Acts that ask for no person: the front door, the homeowner's, the purchaser's, the worker's, the demo's.
 OPEN_TO_ALL = {
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
     covering.expire, quoting.lapse, papers.certificate_by_link, outbox.letters, outbox.letter,
+    by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
+    by_link.take_back_by_link,
 }  # fmt: skip
 
 
@@ -188,9 +238,12 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
+        answers,
         asking,
         billing,
         booking,
+        by_link,
+        colleagues,
         covering,
         desk,
         editions,
@@ -198,7 +251,9 @@ def test_every_act_is_in_the_table() -> None:
         outbox,
         papers,
         people,
+        purchasing,
         quoting,
+        second_person,
         treating,
     )
     tried = {act for act, _, _ in ACTS} | OPEN_TO_ALL

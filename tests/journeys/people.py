@@ -25,6 +25,13 @@ def enter(within: Page | Locator, **values: str) -> None:
         labelled(within, label.replace("_", " ")).fill(text)
 
 
+def open_full_form(page: Page) -> None:
+    """From the short way in to the whole takeoff form, with interior walls that are measured."""
+    page.get_by_role("button", name="Any other house: open the full form").click()
+    inside = page.get_by_role("group", name="How are the interior walls given?")
+    inside.get_by_label("Measured length").check()
+
+
 @dataclass(frozen=True)
 class Visitor:
     """One person with a browser of their own, at the portal of a house."""

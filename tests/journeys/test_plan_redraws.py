@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.journeys.conftest import Come, watched
 from tests.journeys.looking import complaints
-from tests.journeys.people import enter, labelled
+from tests.journeys.people import enter, labelled, open_full_form
 from tests.parts.browser import DESK, PHONE
 from tests.parts.demo import Demo
 
@@ -34,6 +34,7 @@ def page(request: pytest.FixtureRequest, come: Come) -> Iterator[Page]:
     page = come("Harriet", viewport=request.param)
     page.goto("/ask")
     said = watched(page)
+    open_full_form(page)
     yield page
     assert [line for line in said if "ERR_INTERNET_DISCONNECTED" not in line] == []
 
@@ -87,7 +88,7 @@ def test_the_plan_is_drawn_while_width_and_depth_are_typed(page: Page) -> None:
     drawn(page, "57′-0″", "27′-0″")
     expect(labelled(page, "Depth")).to_be_focused()
     expect(labelled(page, "Width")).to_have_value("57'")
-    assert page.url.endswith("/ask")
+    assert page.url.endswith("/ask#h-story-0")
 
     labelled(page, "Width").fill("40' 6\"")
     drawn(page, "40′-6″")

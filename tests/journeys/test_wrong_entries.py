@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from tests.journeys.conftest import Come, watched
 from tests.journeys.looking import complaints
-from tests.journeys.people import enter
+from tests.journeys.people import enter, open_full_form
 from tests.parts.demo import Demo
 from tests.parts.every_page import every_page
 
@@ -24,6 +24,7 @@ def sign_in(page: Page) -> None:
 
 
 def ask(page: Page) -> None:
+    open_full_form(page)
     enter(page, Lot=LONG, Width="32' 14\"", Interior_walls="-3")
     page.get_by_role("button", name="Work it out").last.click()
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
 import msgspec
 import pytest
 
 from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_stored, to_stored
+from portal.core.pricing.waiting import cost_of_waiting
 from portal.papers import Papers
 from portal.papers.recipe import recipe
 from tests.papers.conftest import FORMATS
@@ -73,6 +76,33 @@ def test_a_quote_says_all_its_figures(papers: Papers) -> None:
         documents.FINGERPRINT,
         "no sawdust or debris",
     )
+
+
+def test_a_quote_says_what_the_siding_comes_to_and_that_the_clause_goes_with_it(papers: Papers) -> None:
+    quote = documents.quote(siding_starts=None)
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    after = cost_of_waiting(quote).after
+    assert not missing(
+        content,
+        f"the whole price comes to {money(after)} instead of {money(quote.offer.total)}",
+        "Whoever accepts the quote accepts this with it.",
+    )
+
+
+def test_the_page_and_the_paper_of_a_quote_take_their_sentences_from_one_place() -> None:
+    """A sentence that both say stands in macros/quote.html alone; headings may stand twice."""
+    templates = Path(__file__).resolve().parents[2] / "templates"
+
+    def sentences(*patterns: str) -> set[str]:
+        files = [path for pattern in patterns for path in templates.glob(pattern)]
+        texts = [text for path in files for text in re.findall(r"_\('([^']*)'", path.read_text())]
+        return {text for text in texts if len(text) > 40}
+
+    page, paper = sentences("shared/*quote*.html"), sentences("papers/quote*.html")
+    assert page and paper and sentences("macros/quote.html")
+    assert page & paper == set()
 
 
 def test_a_quote_defers_to_label_code_and_licensed_applicator(papers: Papers) -> None:
@@ -165,6 +195,42 @@ def test_an_acceptance_names_who_when_and_exactly_what(papers: Papers) -> None:
         money(quote.clause_cap),
         documents.FINGERPRINT,
     )
+
+
+YESES = [
+    {"name": "Pia Holm", "at": "2027-02-27T09:05-06:00", "email": "pia@purchaser.example.org",
+     "purchase_order": "PO 88-1204", "mailed_by": "Ivo Lath"},
+    {"name": "Ada Quist", "at": "2027-02-27T14:32-06:00", "email": "ada@harrow.example.com",
+     "purchase_order": "", "mailed_by": ""},
+]  # fmt: skip
+
+
+def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"yeses": YESES}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(
+        content,
+        "Pia Holm and Ada Quist accepted quote Q-2027-0012 rev. 2",
+        "Feb 27, 2027, 9:05 AM",
+        "through a link mailed to pia@purchaser.example.org by Ivo Lath",
+        "Feb 27, 2027, 2:32 PM",
+        "signed in for the builder as ada@harrow.example.com",
+        "PO 88-1204",
+        "Revision 2",
+        "typed by whoever opened that link",
+        documents.FINGERPRINT,
+    )
+
+
+def test_an_acceptance_by_one_who_signed_in_speaks_of_no_link(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"yeses": YESES[1:]}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as")
+    assert missing(content, "through a link") and missing(content, "Pia Holm")
 
 
 def test_an_acceptance_without_an_order_says_so(papers: Papers) -> None:

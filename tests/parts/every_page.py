@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, people, sheet
+from portal.acts import asking, outbox, package_lists, people, quoting, sheet
 from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
@@ -21,8 +21,8 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
+    "homeowner.certificate", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "worker.script",
-    "homeowner.certificate",
 }  # fmt: skip
 
 
@@ -67,23 +67,53 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.packages", "Harriet", "/packages")
+    yield Visit("builder.put_together", "Harriet", "/packages/new")
+    yield Visit("builder.package", "Harriet", f"/packages/{_package(demo, 'Harriet')}")
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
     yield from (Visit("builder.lot", "Bram", f"/lots/{demo.lot(12)}/{name}") for name in SHEETS)
     yield from (Visit("builder.lot", "Bram", f"/lots/{_without_a_day(demo)}/{name}") for name in SHEETS[:3])
+    yield Visit("builder.lot", "Harriet", f"/lots/{_revised(demo)}/quote")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
 
 
+def _package(demo: Demo, name: str) -> str:
+    """The newest package that this person sees."""
+    return package_lists.list_packages(demo.parts, demo.person(name))[0].id
+
+
 def _without_a_day(demo: Demo) -> str:
     """A lot asked for like lot 12, of which nobody said when siding starts: its sheets ask for that."""
-    bram = demo.person("Bram")
-    like = sheet.sheet(demo.parts, bram, demo.lot(12))
+    return _asked_like(demo, "Bram", 12, "Lot 15")
+
+
+def _asked_like(demo: Demo, name: str, number: int, lot: str) -> str:
+    who = demo.person(name)
+    like = sheet.sheet(demo.parts, who, demo.lot(number))
     place = {field: value for field, value in structs.asdict(like.place).items() if field != "lot"}
-    asked = LotAsked(**place, name="Lot 15", siding_starts=None, insulation_starts=None, notes="",
+    asked = LotAsked(**place, name=lot, siding_starts=None, insulation_starts=None, notes="",
                      house=like.takeoff.house)  # fmt: skip
-    return asking.ask(demo.parts, bram, asked, "lot-15")
+    return asking.ask(demo.parts, who, asked, lot)
+
+
+def _revised(demo: Demo) -> str:
+    """A lot asked for like lot 8, with a second revision sent: its quote's sheet tells what changed."""
+    lot_id, office = _asked_like(demo, "Harriet", 8, "Lot 16"), demo.person("Odile")
+
+    def version() -> int:
+        return sheet.sheet(demo.parts, office, lot_id).version
+
+    quoting.start(demo.parts, office, lot_id, version())
+    for begin in (lambda: None, lambda: quoting.revise(demo.parts, office, lot_id, version())):
+        begin()
+        quoting.add_extra(demo.parts, office, lot_id, version(), "Stair framing, both flights",
+                          "Treated by brush before the treads go on", "85.00")  # fmt: skip
+        quoting.approve(demo.parts, office, lot_id, version(), "Key box on the panel post.")
+        quoting.send(demo.parts, office, lot_id, version())
+    return lot_id
 
 
 def _office(demo: Demo) -> Iterator[Visit]:
@@ -93,6 +123,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield Visit("office.packages", "Odile", "/office/packages")
+    yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")

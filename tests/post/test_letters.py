@@ -13,6 +13,8 @@ from zoneinfo import ZoneInfo
 import pytest
 from jinja2 import UndefinedError
 
+from portal.acts.comparing import Sum
+from portal.acts.frame_days import FrameDays
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
 from tests.parts.documents import FIRM
@@ -31,8 +33,22 @@ TREATED = {
     "total": Decimal("1477.12"),
     "due_on": date(2027, 4, 8),
 }
+PACKAGE = {
+    "package": "P-2027-0003",
+    "title": "Alder Lane",
+    "currency": "USD",
+    "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
+}
+ACCEPTED = {"by": "Ada Quist", "purchase_order": "PO 88", "total": Decimal("845.30")}
 VALUES: dict[str, dict[str, Any]] = {
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
+    "asked_many": {
+        "company": "Harrow Homes",
+        "by": "Ada Quist",
+        "list": LOT,
+        "count": 463,
+        "feet": "1246.75",
+    },
     "quote_sent": {
         "quote": "Q-2027-0012 rev. 2",
         "lot": LOT,
@@ -40,33 +56,80 @@ VALUES: dict[str, dict[str, Any]] = {
         "currency": "USD",
         "expires_on": date(2027, 3, 27),
         "office": FIRM,
+        "changed": Sum(1, Decimal("1400.00"), Decimal("36.91"), {"feet": Decimal("36.91")}, True),
     },
     "quote_accepted": {
         "quote": "Q-2027-0012 rev. 2",
         "lot": LOT,
         "company": "Harrow Homes",
         "by": "Ada Quist",
+        "first": "Ivo Lath",
+        "mailed_to": "ada@purchaser.example.org",
         "purchase_order": "PO 88",
     },
     "quote_accepted_copy": {
         "quote": "Q-2027-0012 rev. 2",
         "lot": LOT,
         "by": "Ada Quist",
+        "first": "",
         "purchase_order": "",
         "total": Decimal("1436.91"),
+    },
+    "second_yes": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "by": "Ada Quist",
+        "mailed_to": "",
+        "total": Decimal("1436.91"),
+        "over": Decimal("1000.00"),
+        "expires_on": date(2027, 3, 27),
+    },
+    "purchaser_link": {
+        "by": "Ada Quist",
+        "company": "Harrow Homes",
+        "office": FIRM,
+        "from_office": False,
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "until": date(2027, 3, 20),
+    },
+    "link_answered": {
+        "quote": "Q-2027-0012 rev. 2",
+        "lot": LOT,
+        "by": "Pia Holm",
+        "accepted": True,
+        "mailed_to": "pia@purchaser.example.org",
+        "first": "",
+        "purchase_order": "PO 88",
+        "reason": "",
     },
     "quote_declined": {
         "quote": "Q-2027-0012 rev. 2",
         "lot": LOT,
         "company": "Harrow Homes",
         "by": "Ada Quist",
+        "mailed_to": "",
         "reason": "We frame in steel.",
     },
+    "frame_days": {
+        "company": "Harrow Homes",
+        "lot": LOT,
+        "by": "Ada Quist",
+        "now": FrameDays(DAY, None),
+        "before": FrameDays(None, DAY),
+    },
+    "quote_lapsing": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expires_on": date(2027, 3, 27)},
+    "package_sent": PACKAGE | {"total": Decimal("845.30"), "expires_on": date(2027, 3, 27), "office": FIRM},
+    "package_accepted": PACKAGE | ACCEPTED | {"company": "Harrow Homes"},
+    "package_accepted_copy": PACKAGE | ACCEPTED,
+    "package_declined": PACKAGE | {"company": "Harrow Homes", "by": "Ada Quist", "reason": "Sold."},
     "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
     "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
     "stop_booked": {"lot": LOT, "day": DAY},
     "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
     "treated": TREATED | {"lot": LOT, "office": FIRM},
+    "billed": {key: value for key, value in TREATED.items() if key != "record"}
+    | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {
@@ -164,11 +227,19 @@ def test_a_value_that_is_missing_is_an_error_and_not_a_gap(kind: str) -> None:
         ("quote_sent", "March 27, 2027"),
         ("quote_sent", "(555) 555-0110"),
         ("quote_accepted", "PO 88"),
+        ("second_yes", "$1,436.91. Over $1,000.00"),
+        ("purchaser_link", "March 20, 2027"),
+        ("purchaser_link", "Ada Quist of Harrow Homes"),
+        ("link_answered", "pia@purchaser.example.org"),
         ("booked", "Tuesday, March 9, 2027"),
         ("booked", "boxes covered"),
         ("called_off", "Rain came in."),
         ("treated", "$1,477.12, due on April 8, 2027"),
         ("treated_office", "Wet plates."),
+        ("package_sent", "$845.30 for all of its lots"),
+        ("package_sent", "Lot 7, 112 Alder Lane: Q-2027-0012 rev. 2, $422.65"),
+        ("package_accepted", "the quotes of 2 lots of package P-2027-0003, Alder Lane, for Harrow Homes"),
+        ("package_declined", "Sold."),
         ("in_force", "K7QM-2WHT-9RC"),
         ("in_force", "March 8, 2037"),
     ],
@@ -182,6 +253,14 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
     [
         ("booked", {"moved": True}, "is moved", "is booked"),
         ("quote_accepted", {"purchase_order": ""}, "accepted", "Purchase order"),
+        ("quote_accepted", {"first": "", "mailed_to": ""}, "accepted", "first yes"),
+        ("quote_accepted_copy", {"link": ""}, "with the builder", "you are told"),
+        ("quote_declined", {"mailed_to": "ada@purchaser.example.org"}, "through a link", "of Harrow Homes"),
+        ("second_yes", {"mailed_to": "pia@example.org"}, "mailed to pia@example.org", "Harrow"),
+        ("purchaser_link", {"from_office": True}, "which is for Harrow Homes", "Ada Quist of Harrow Homes"),
+        ("link_answered", {"accepted": False, "reason": "Too dear."}, "declined", "accepted"),
+        ("package_accepted", {"lots": [(LOT, "Q", 1)] * 61}, "and 1 more", "one lot"),
+        ("package_accepted", {"purchase_order": "", "lots": [(LOT, "Q", 1)]}, "one lot", "Purchase order"),
         ("called_off", {"link": ""}, "called off", "Open the lot"),
         ("called_off", {"reason": ""}, "called off", "The reason"),
         ("treated_office", {"problems": ""}, "No problems were noted", "Problems noted"),
@@ -207,3 +286,23 @@ def test_a_subject_fits_the_outbox_however_long_a_name_is() -> None:
 
     assert len(letter.subject) <= LONGEST_SUBJECT
     assert letter.subject.endswith("…")
+
+
+@pytest.mark.parametrize(
+    ("now", "before", "said"),
+    [
+        ((DAY, None), (None, None), ["Siding starts on Tuesday, March 9, 2027."]),
+        ((DAY, None), (date(2027, 3, 12), None),
+         ["Siding starts on Tuesday, March 9, 2027, and not on Friday, March 12, 2027 as given before."]),
+        ((None, DAY), (DAY, None),
+         ["No day is given any more on which siding starts; it was Tuesday, March 9, 2027.",
+          "Insulation starts on Tuesday, March 9, 2027."]),
+        ((DAY, None), (DAY, DAY),
+         ["No day is given any more on which insulation starts; it was Tuesday, March 9, 2027."]),
+    ],
+)  # fmt: skip
+def test_the_office_reads_which_day_of_the_frame_was_given(now: Any, before: Any, said: list[str]) -> None:
+    text = write("frame_days", now=FrameDays(*now), before=FrameDays(*before)).text
+
+    told = text.partition("says of Lot 7, 112 Alder Lane:")[2].partition("Open the lot")[0]
+    assert [line for line in told.splitlines() if line] == said

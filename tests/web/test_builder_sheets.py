@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from datetime import date
 from html.parser import HTMLParser
 from typing import Any
 
@@ -275,3 +276,47 @@ def test_a_page_has_nothing_inline_and_no_script_but_the_one_that_redraws_a_take
         assert re.findall(r'<script[^>]* src="([^"]*)"></script>', page) == scripts
         assert page.count("<script") == len(scripts) and "<style" not in page and " style=" not in page
         assert ("script-src 'self'" in policy) == bool(scripts) and "default-src 'none'" in policy
+
+
+def test_a_quote_says_what_is_done_what_to_have_ready_and_what_is_not_in_it(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    """Wall by wall: the case's north and west sides are open, its east side wrapped, its south side sided."""
+    lot_id = visits.house.sent(siding_starts=date(2027, 6, 1), insulation_starts=date(2027, 6, 9))
+    said = text_of(browser.get(f"/lots/{lot_id}/quote"))
+    for line in (
+        "North side, Main floor open one inside, one from outside 57.00 ft",
+        "East side, Main floor wrapped one inside, one from outside, wrap pulled back and put up again 27.00",
+        "South side, Main floor siding on two inside, 20 minutes apart 57.00 ft",
+        "Interior walls all faces that are exposed 128.00 ft Exterior and interior walls 296.00 ft",
+        "from the sill plate up to 2 ft, sprayed until damp",
+        "Have ready, please Floors and plates swept: no sawdust or debris",
+        "Outlet and low-voltage boxes covered", "A way in to every wall listed",
+        "You told us insulation starts on June 9, 2027: the treatment has to be done before.",
+        "Not in this price Walls that are not listed, and wood higher than 2 ft.",
+        "Product Borate concentrate A EPA registration number 00000-00",
+        "Warranty: Framing warranty Term: 10 years, from the day of treatment. It comes into force when the "
+        "invoice is paid in full.",
+        "It covers Treating again.", "It is void by Wood cut afterward.", "Holds through Jun 3, 2027",
+        "Whoever accepts the quote accepts this with it.",
+    ):  # fmt: skip
+        assert line in said, line
+
+
+def test_the_clause_says_the_whole_price_where_no_day_is_given(browser: FlaskClient, visits: Visits) -> None:
+    """505.15 with 66.60 more and 6.75 less are 565.00, and 604.55 with 7 % tax, as the invoice would say."""
+    lot_id = visits.house.sent()
+    said = text_of(browser.get(f"/lots/{lot_id}/quote"))
+    assert "the whole price comes to $604.55 instead of $540.51, discount and tax included" in said
+    given = text_of(browser.get(f"/lots/{visits.house.sent(siding_starts=date(2027, 6, 1))}/quote"))
+    assert "the whole price comes to" not in given and "Price with the siding on $604.55" in given
+
+
+def test_what_holds_still_can_be_answered_while_a_new_revision_is_drawn_up(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    house, lot_id = visits.house, visits.house.sent()
+    quoting.revise(house.parts, house.office, lot_id, house.version(lot_id))
+    for sheet in ("takeoff", "quote"):
+        said = text_of(browser.get(f"/lots/{lot_id}/{sheet}"))
+        assert "Until then revision 1 still holds, through Jun 3, 2027. Answer it" in said

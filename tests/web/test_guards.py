@@ -13,11 +13,15 @@ from dataclasses import dataclass
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 from portal import create_app
 from portal.acts import treating
+from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House
+from tests.parts.links import link_id, mailed
+from tests.parts.packages import sent_package
 from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
@@ -68,6 +72,11 @@ def own_lot(method: str, rule: str) -> Row:
     return Row(method, rule, builder="ok", rival="none")
 
 
+def own_package(method: str, rule: str) -> Row:
+    """An address of the package's own builder: to the rival it is not there."""
+    return Row(method, rule, builder="ok", rival="none")
+
+
 def own_stop(method: str, rule: str) -> Row:
     """An address of the stop's own technician: to another it is not there."""
     return Row(method, rule, technician="ok", second_technician="none")
@@ -96,9 +105,22 @@ ROWS = (
     own_lot("GET", "/lots/<lot_id>/ask-again"), own_lot("POST", "/lots/<lot_id>/ask-again"),
     own_lot("POST", "/lots/<lot_id>/siding-day"),
     own_lot("POST", "/lots/<lot_id>/quote/accept"), own_lot("POST", "/lots/<lot_id>/quote/decline"),
+    own_lot("POST", "/lots/<lot_id>/quote/take-back"), own_lot("POST", "/lots/<lot_id>/quote/links"),
+    own_lot("POST", "/lots/<lot_id>/quote/links/<link_id>/withdraw"),
+    builder("GET", "/people/second-yes"), builder("POST", "/people/second-yes"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>/<int:revision>"),
+    builder("GET", "/packages"), builder("GET", "/packages/new"), builder("POST", "/packages/new"),
+    own_package("GET", "/packages/<package_id>"), own_package("POST", "/packages/<package_id>/put-in"),
+    own_package("POST", "/packages/<package_id>/take-out"),
+    own_package("POST", "/packages/<package_id>/accept"),
+    own_package("POST", "/packages/<package_id>/decline"),
+    own_package("GET", "/packages/<package_id>/paper/<int:issue>"),
     # The office's.
+    office("GET", "/office/packages"), office("GET", "/office/packages/<package_id>"),
+    office("POST", "/office/packages/<package_id>/<any(start, approve, send):what>"),
+    office("POST", "/office/packages/<package_id>/take-out"),
+    office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
     office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
@@ -111,6 +133,8 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),
+    office("POST", "/office/lots/<lot_id>/links"),
+    office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
     office("POST", "/office/lots/<lot_id>/revise"), office("POST", "/office/lots/<lot_id>/book"),
     office("POST", "/office/lots/<lot_id>/call-off"), office("POST", "/office/lots/<lot_id>/sign-off"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
@@ -133,6 +157,10 @@ ROWS = (
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
+    # A purchaser's: whoever holds the link, signed in or not.
+    everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
+    everybody("POST", "/quote/<token>/accept"), everybody("POST", "/quote/<token>/decline"),
+    everybody("POST", "/quote/<token>/take-back"),
 )  # fmt: skip
 
 
@@ -159,12 +187,17 @@ def test_no_address_has_two_rows() -> None:
     assert len({(row.method, row.rule) for row in ROWS}) == len(ROWS)
 
 
+def filled(rule: str, values: dict[str, str]) -> str:
+    """An address with everything in it that stands for something."""
+    for part, value in values.items():
+        rule = rule.replace(part, value)
+    assert "<" not in rule, rule
+    return rule
+
+
 def said(client: FlaskClient, row: Row, values: dict[str, str]) -> str:
     """What a visitor is told at an address."""
-    path = row.rule
-    for part, value in values.items():
-        path = path.replace(part, value)
-    assert "<" not in path, path
+    path = filled(row.rule, values)
     answer = client.open(path, method=row.method, data={"once_key": "k"} if row.method == "POST" else None)
     answer.close()
     if answer.status_code == 401:  # a form, which is shown its own words once more
@@ -176,15 +209,25 @@ def said(client: FlaskClient, row: Row, values: dict[str, str]) -> str:
 
 @pytest.fixture
 def stage(lite: House) -> tuple[Visits, dict[str, str]]:
-    """A lot that was paid, its warranty in force; and what stands for each part of an address."""
+    """A lot that was accepted through a link and paid; and what stands for each part of an address."""
+    return set_up(lite)
+
+
+def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visits, dict[str, str]]:
+    """The same, with anything about the lot by name."""
     visits = make_visits(lite)
-    lot_id = lite.booked()
+    lot_id = lite.sent(**changes)
+    link = mailed(lite, lot_id)
+    seen = lite.sheet(lot_id).revisions[0].fingerprint
+    accept_by_link(lite.parts, link, seen, "Pia Holm", purchase_order, lite.key(), "198.51.100.7")
+    lite.booked(lot_id)
     lite.photograph(lite.job(lot_id), [""])
     photo_id = treating.stop(lite.parts, lite.technician, lite.job(lot_id)).photos[0].id
     lite.paid(lite.treated(lot_id))
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
@@ -192,7 +235,7 @@ def stage(lite: House) -> tuple[Visits, dict[str, str]]:
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
         "<path:filename>": "css/base.css",
         "/warranty/<token>": lite.warranty(lot_id).link.removeprefix(lite.settings.base_url),
-        "<token>": token,
+        "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip
 
 
@@ -210,6 +253,42 @@ def test_each_visitor_gets_what_the_table_says(stage: tuple[Visits, dict[str, st
     assert not wrong, "\n".join(wrong)
 
 
+#: What is open to whoever holds its link, another builder too: a link shows only what it is for.
+BY_LINK = ("/warranty/<token>", "/quote/<token>", "/join/<token>", "/reset/<token>")
+#: Words that only the lot of the builder's carries.
+OF_THE_LOT = ("Heron Rise", "Lime Kiln", "Harrow", "Harriet", "Q-2027", "PO-HERON", "Pia Holm")
+
+
+def told(answer: TestResponse) -> bool:
+    """Whether an answer holds a word of the lot's."""
+    words = answer.data.decode("utf-8", "replace")
+    return any(word in words for word in OF_THE_LOT)
+
+
+def test_one_builder_learns_and_changes_nothing_at_any_address_of_anothers(
+    lite: House, app_only: Flask
+) -> None:
+    """Driven from the application's own map: a new address is tried without being named here."""
+    visits, values = set_up(lite, subdivision="Heron Rise", purchase_order="PO-HERON")
+    lines, answered = lite.verbs(), lite.version(values["<lot_id>"])
+    seen = lite.sheet(values["<lot_id>"]).revisions[0].fingerprint
+    typed = {"once_key": "k", "revision": "1", "seen": seen, "name": "Bram Sorrel", "reason": "Mine now."}
+    found = []
+    for method, rule in sorted(addresses(app_only)):
+        if "<" not in rule or rule.startswith(BY_LINK):
+            continue
+        client = visits.by(lite.rival)
+        answer = client.open(filled(rule, values), method=method, data=typed if method == "POST" else None)
+        if answer.mimetype == "application/pdf" or told(answer):
+            found.append(f"{method} {rule}: {answer.status_code}")
+        answer.close()
+    for rule in sorted(rule for method, rule in addresses(app_only) if method == "GET" and "<" not in rule):
+        found += [f"GET {rule}"] if told(visits.by(lite.rival).get(rule)) else []
+
+    assert not found, "\n".join(found)
+    assert (lite.verbs(), lite.version(values["<lot_id>"])) == (lines, answered)
+
+
 def test_no_post_is_taken_without_its_token(stage: tuple[Visits, dict[str, str]]) -> None:
     """Sent by somebody who may, so that nothing but the missing token stands in the way."""
     visits, values = stage
@@ -217,9 +296,7 @@ def test_no_post_is_taken_without_its_token(stage: tuple[Visits, dict[str, str]]
     taken = []
     for row in (row for row in ROWS if row.method == "POST"):
         may = next((v for v in VISITORS[1:] if row.expected(v) == "ok"), "builder")
-        path = row.rule
-        for part, value in values.items():
-            path = path.replace(part, value)
+        path = filled(row.rule, values)
         if guarded.by(getattr(visits.house, may)).post(path).status_code != 400:
             taken.append(row.rule)
 

@@ -251,7 +251,7 @@ def test_numbers_of_a_document_come_back_as_one_would_type_them() -> None:
 @pytest.mark.parametrize(
     ("pressed", "fresh"),
     [
-        (f"add {RECTANGLES}", f"{RECTANGLES}[1].west"),
+        (f"add {RECTANGLES}", f"{RECTANGLES}[1].width"),
         (f"add {WALLS}", f"{WALLS}[4].heading"),
         ("add levels[0].interior.lengths", "levels[0].interior.lengths[4]"),
         ("add levels", "levels[1].name"),

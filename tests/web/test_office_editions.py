@@ -8,6 +8,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from portal.acts import editions
+from portal.acts.editions import REMIND_DAYS
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
@@ -57,6 +58,8 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
     if kind == "product":
         beside = {key: value for key, value in document.items() if key != "figures"}
         return read_product(document["figures"]), beside
+    if kind == "firm":
+        return {"remind_days": REMIND_DAYS} | document
     return {"rates": read_rates, "crew": read_crew}.get(kind, dict)(document)
 
 

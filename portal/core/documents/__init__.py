@@ -6,6 +6,14 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.owed import DifferenceLine, InvoiceDocument
+from portal.core.documents.package import (
+    Concentrate,
+    Containers,
+    CoverLot,
+    InPackage,
+    LotFeet,
+    PackageDocument,
+)
 from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
@@ -19,8 +27,9 @@ from portal.core.documents.treatment import (
 from portal.core.documents.writing import fingerprint, from_stored, to_stored
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "DifferenceLine", "FieldSheet", "Firm",
-    "InvoiceDocument",
-    "Line", "Offer", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall", "TreatmentDocument",
-    "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored", "to_stored",
+    "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
+    "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
+    "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall",
+    "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored",
+    "to_stored",
 ]  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from portal.core.documents.package import InPackage
 from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
 
 
@@ -85,6 +86,7 @@ class QuoteDocument(Struct, frozen=True):
     expires_on: date
     remarks: str = ""
     minimum: Decimal = Decimal("0.00")
+    package: InPackage | None = None
 
     @property
     def estimated(self) -> bool:

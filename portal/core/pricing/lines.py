@@ -32,10 +32,18 @@ class Price:
     total: Decimal
 
 
-def price(total: Fraction, sided: Fraction, wrapped: Fraction, rates: Rates) -> Price:
-    """The price of `total` feet, of which `sided` get a second coat and `wrapped` are unwrapped."""
+def price(
+    total: Fraction, sided: Fraction, wrapped: Fraction, rates: Rates, treatment: Decimal | None = None
+) -> Price:
+    """The price of `total` feet, of which `sided` get a second coat and `wrapped` are unwrapped.
+
+    `treatment` is the amount of that line where it is a share of a package's.
+    """
+    rate, amount = one_rate(total, rates), by_bands(total, rates)
+    if treatment is not None:
+        rate, amount = None, Fraction(treatment)
     candidates = [
-        ("treatment", total, one_rate(total, rates), in_cents(by_bands(total, rates))),
+        ("treatment", total, rate, in_cents(amount)),
         ("second_coat", sided, rates.second_coat_per_foot, in_cents(sided * rates.second_coat_per_foot)),
         ("unwrap", wrapped, rates.unwrap_per_foot, in_cents(wrapped * rates.unwrap_per_foot)),
         ("call_out", None, None, in_cents(rates.call_out)),

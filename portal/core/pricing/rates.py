@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from portal.core.errors import BadInput, Problem
-from portal.core.fields import Problems, entries, items, number, within
+from portal.core.fields import Problems, choice, entries, items, number, within
 from portal.core.jsontext import quoted
 from portal.core.words import say
 
 MOST_BANDS = 12
 CURRENCY = re.compile("[A-Z]{3}")
+#: What the slices run over: the feet of each lot by itself, or the sum of the feet of a package.
+SLICES_OVER = ("lot", "package")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,10 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """A rate book edition: amounts in `currency`, per lineal foot or for the job; percents 0 to 100."""
+    """A rate book edition: amounts in `currency`, per lineal foot or for the job; percents 0 to 100.
+
+    `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both.
+    """
 
     currency: str = "USD"
     bands: tuple[Band, ...] = (
@@ -39,6 +44,7 @@ class Rates:
     call_out: Fraction = Fraction(0)
     discount_percent: Fraction = Fraction(0)
     tax_percent: Fraction = Fraction(0)
+    slices_over: str = "lot"
 
 
 _AMOUNTS = ("minimum", "second_coat_per_foot", "unwrap_per_foot", "call_out")
@@ -51,7 +57,7 @@ def read_rates(document: object, at: str = "rates") -> Rates:
     Raises `BadInput` with all the problems found, their paths beginning with `at`.
     """
     problems: Problems = []
-    fields = entries(document, at, problems, (), ("currency", "bands", *_AMOUNTS, *_PERCENTS))
+    fields = entries(document, at, problems, (), ("currency", "bands", "slices_over", *_AMOUNTS, *_PERCENTS))
     found: dict[str, object] = {}
     if "currency" in fields:
         found["currency"] = _currency(fields["currency"], within(at, "currency"), problems)
@@ -63,9 +69,21 @@ def read_rates(document: object, at: str = "rates") -> Rates:
     for key in _PERCENTS:
         if key in fields:
             found[key] = number(fields[key], within(at, key), problems, least=0, most=100)
+    if "slices_over" in fields:
+        over = choice(fields["slices_over"], within(at, "slices_over"), problems, SLICES_OVER)
+        found["slices_over"] = over
     if problems:
         raise BadInput(problems)
-    return Rates(**found)  # type: ignore[arg-type]
+    return _fitting(Rates(**found), at)  # type: ignore[arg-type]
+
+
+def _fitting(rates: Rates, at: str) -> Rates:
+    """Over a package only rates that fall: where they rose, a lot could cost more in one than alone."""
+    steps = zip(rates.bands, rates.bands[1:], strict=False)
+    if rates.slices_over == "package" and any(later.per_foot > band.per_foot for band, later in steps):
+        says = say("over the sum of a package's feet no slice may have a higher rate than the one before it")
+        raise BadInput([Problem(within(at, "slices_over"), says)])
+    return rates
 
 
 def _currency(value: object, at: str, problems: Problems) -> str:

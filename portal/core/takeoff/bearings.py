@@ -9,6 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 
+from portal.core.numbers import as_number
+
 SCALE = 10**36
 
 NAMED = {name: Fraction(45 * turn) for turn, name in enumerate(("N", "NE", "E", "SE", "S", "SW", "W", "NW"))}
@@ -16,6 +18,14 @@ NAMED = {name: Fraction(45 * turn) for turn, name in enumerate(("N", "NE", "E", 
 _GUARD = 10**12
 _PI = 3141592653589793238462643383279502884197169399375  # times 10**48
 _FINE = SCALE * _GUARD
+
+
+def heading_of(value: object) -> Fraction | None:
+    """A heading in degrees clockwise from north, 0 to under 360, from its name or its degrees."""
+    if isinstance(value, str) and value.strip().upper() in NAMED:
+        return NAMED[value.strip().upper()]
+    degrees = as_number(value)
+    return degrees % 360 if isinstance(degrees, Fraction) and 0 <= degrees <= 360 else None
 
 
 def is_square(degrees: Fraction) -> bool:

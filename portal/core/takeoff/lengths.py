@@ -153,3 +153,11 @@ def _amount(text: str) -> Fraction | None:
     over, under = int(above), int(below)
     # 5 3/2 is a slip of the pen more often than a length, and so is 5 2/2.
     return None if over >= under else int(whole or 0) + Fraction(over, under)
+
+
+def typed_feet(feet: Fraction) -> str:
+    """A length as one would type it, exactly: 32' 6 1/2"."""
+    whole, rest = divmod(abs(feet) * 12, 12)
+    inches, share = divmod(rest, 1)
+    shown = f"{inches} {share.numerator}/{share.denominator}" if share else f"{inches}"
+    return f"{'-' if feet < 0 else ''}{whole}'" + (f' {shown}"' if rest else "")

@@ -7,9 +7,8 @@ from fractions import Fraction
 from portal.core.errors import Problem
 from portal.core.fields import Problems, choice, entries, items, length, number, usable
 from portal.core.jsontext import quoted
-from portal.core.numbers import as_number
 from portal.core.takeoff import union, walk
-from portal.core.takeoff.bearings import NAMED
+from portal.core.takeoff.bearings import heading_of
 from portal.core.takeoff.house import (
     STATUSES,
     ByArea,
@@ -91,11 +90,9 @@ def _read_wall(value: object, at: str, problems: Problems) -> WalkedWall:
 
 
 def _heading(value: object, at: str, problems: Problems) -> Fraction:
-    if isinstance(value, str) and value.strip().upper() in NAMED:
-        return NAMED[value.strip().upper()]
-    degrees = as_number(value)
-    if isinstance(degrees, Fraction) and 0 <= degrees <= 360:
-        return degrees % 360
+    degrees = heading_of(value)
+    if degrees is not None:
+        return degrees
     says = say("a heading is N, NE, E, SE, S, SW, W, NW or 0 to 360 degrees, not {read}", read=quoted(value))
     problems.append(Problem(at, says))
     return Fraction(0)

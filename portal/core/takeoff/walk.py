@@ -57,7 +57,7 @@ def survey(walls: Sequence[WalkedWall]) -> Survey | Said:
     way = path(walls)
     feet = summed(*(wall.length for wall in walls))
     gap = _length(way.corners[-1], way)
-    limit = max(LEAST_GAP, feet * GAP_SHARE)
+    limit = limit_of(walls)
     if gap > limit + HAIR:
         return _does_not_close(way, gap, limit)
     crossed = _crossing(walls, way, limit)
@@ -67,6 +67,20 @@ def survey(walls: Sequence[WalkedWall]) -> Survey | Said:
     if area <= (0 if way.exact else HAIR):
         return say("the walk encloses no floor")
     return Survey(feet, feet, feet, area, closing_gap=gap)
+
+
+def limit_of(walls: Sequence[WalkedWall], further: Fraction = Fraction(0)) -> Fraction:
+    """The largest gap that passes: of the walls, and of so many feet further."""
+    return max(LEAST_GAP, (summed(*(wall.length for wall in walls)) + further) * GAP_SHARE)
+
+
+def missing(walls: Sequence[WalkedWall]) -> tuple[Fraction, Fraction] | None:
+    """Feet east and north from where the walk ends back to its start; None where it closes well enough."""
+    way = path(walls)
+    if _length(way.corners[-1], way) <= limit_of(walls) + HAIR:
+        return None
+    east, north = (Fraction(at, way.unit) for at in way.corners[-1])
+    return -east, -north
 
 
 def _length(point: Point, way: Path) -> Fraction:

@@ -46,10 +46,7 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
 
     Raises `BadInput` where more than 1,000 batches would have to be mixed.
     """
-    reckoned = feet.total
-    if feet.second_coat:
-        reckoned += product.second_coat_share * feet.second_coat
-    concentrate = reckoned / product.feet_per_gallon
+    concentrate = concentrate_for(feet, product)
     count = ceil(concentrate / product.batch_gallons)
     if count > MOST_BATCHES:
         most = f"{MOST_BATCHES:,}"
@@ -72,6 +69,14 @@ def amounts(feet: Feet, product: Product, at: str = "product") -> Amounts:
         full_batch=full,
         last_batch=last,
     )
+
+
+def concentrate_for(feet: Feet, product: Product) -> Fraction:
+    """Gallons of concentrate for `feet` of a house, its second coats included."""
+    reckoned = feet.total
+    if feet.second_coat:
+        reckoned += product.second_coat_share * feet.second_coat
+    return reckoned / product.feet_per_gallon
 
 
 def _chosen(concentrate: Fraction, product: Product, at: str) -> tuple[tuple[Container, int], ...]:

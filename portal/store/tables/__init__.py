@@ -3,9 +3,10 @@
 from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.field import FieldEntry, Photo
+from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
 from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
-from portal.store.tables.packages import Package
+from portal.store.tables.packages import Package, PackageCover
 from portal.store.tables.people import Company, Person, SignIn
 from portal.store.tables.plans import HousePlan, PlanEdition
 from portal.store.tables.quotes import Edition, Extra, Quote, Revision
@@ -14,7 +15,8 @@ from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
     "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
-    "Invoice", "Job", "Letter", "Lot", "NumberSeries", "OnceKey", "Package", "Paper", "Payment", "Person",
-    "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff",
-    "TreatmentRecord", "Try", "Warranty",
+    "Invoice", "Job", "Letter", "ListHeading", "Lot", "LotIdentity", "LotList", "LotListRow", "NumberSeries",
+    "OnceKey", "Package", "PackageCover", "Paper", "Payment", "Person", "Photo", "PlanEdition",
+    "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try",
+    "Warranty",
 ]  # fmt: skip

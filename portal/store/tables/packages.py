@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String
+from sqlalchemy import ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from portal.store.tables.base import Base, key
@@ -26,3 +27,17 @@ class Package(Base):
     created_at: Mapped[datetime]
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
+
+
+class PackageCover(Base):
+    """The cover of a package, frozen when it is sent: which quotes it holds together. Never edited."""
+
+    __tablename__ = "package_cover"
+    __table_args__ = (UniqueConstraint("package_id", "number"),)
+    id: Mapped[str] = key()
+    package_id: Mapped[str] = mapped_column(ForeignKey("package.id"))
+    number: Mapped[int]
+    document: Mapped[dict[str, Any]]
+    fingerprint: Mapped[str] = mapped_column(String(64))
+    sent_by: Mapped[str] = mapped_column(String(200))
+    sent_at: Mapped[datetime]

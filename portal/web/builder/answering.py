@@ -23,10 +23,11 @@ def accept(lot_id: str) -> Answer:
 
     def act() -> None:
         name, order = form.name.data or "", form.purchase_order.data or ""
-        quoting.accept(
+        whole = quoting.accept(
             parts(), who(), lot_id, form.revision.data or 0, form.seen.data or "", name, order, once()
         )
-        flash(_("Accepted. The office books the day; you will be told by mail."))
+        flash(_("Accepted. The office books the day; you will be told by mail.") if whole else
+              _("Your yes is kept. Those who may give the second are told by mail."))  # fmt: skip
 
     return _answered(lot_id, form, act)
 

@@ -27,7 +27,7 @@ def ask() -> Answer:
         else:
             flash(_("Asked. The office checks the takeoff and sends the quote by mail."))
             return redirect(url_for("builder.lot", lot_id=lot_id))
-    lead = _("Enter the lot and the house, work it out, look at the figures, then ask.")
+    lead = _("Enter the house and the lot, work it out, look at the figures, then ask.")
     return _page(form, _("Ask for a price"), lead, _("Ask for this price"))
 
 

@@ -1,42 +1,23 @@
-"""A builder's answers to a quote."""
+"""A builder's forms: answers to a quote, and the company's own rule for two people."""
 
 from __future__ import annotations
 
 from flask_babel import lazy_gettext as _
-from flask_wtf import FlaskForm
-from wtforms import HiddenField, IntegerField, StringField, TextAreaField
-from wtforms.validators import InputRequired
-from wtforms.widgets import HiddenInput
+from wtforms import StringField
 
+from portal.web.shared.answer_form import AcceptForm, AnswerForm, DeclineForm
 from portal.web.shared.lot_form import stripped
+from portal.web.shared.sheet_form import SheetForm
+
+__all__ = ["AcceptForm", "AnswerForm", "DeclineForm", "SecondForm"]
 
 
-class AnswerForm(FlaskForm):
-    """What every answer carries: exactly the revision that was seen, by its number and its fingerprint."""
+class SecondForm(SheetForm):
+    """The amount over which two people accept."""
 
-    revision = IntegerField(widget=HiddenInput())
-    seen = HiddenField()
-
-
-class AcceptForm(AnswerForm):
-    """Accept."""
-
-    name = StringField(
-        _("Your name"),
-        [InputRequired()],
-        filters=[stripped],
-        description=_("Typed, it is your signature on this revision."),
-        render_kw={"autocomplete": "name"},
-    )
-    purchase_order = StringField(_("Purchase order number"), filters=[stripped])
-
-
-class DeclineForm(AnswerForm):
-    """Decline."""
-
-    reason = TextAreaField(
-        _("Why not"),
-        [InputRequired()],
-        filters=[stripped],
-        description=_("A few words, so that the office can do better."),
-    )
+    name = "second"
+    second_over = StringField(
+        _("Two people accept what comes to more than"), filters=[stripped],
+        description=_("Leave it empty, and one person’s yes is always enough."),
+        render_kw={"inputmode": "decimal"},
+    )  # fmt: skip

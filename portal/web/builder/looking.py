@@ -11,9 +11,10 @@ from portal.acts import papers, sheet
 from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.security import parts, who
-from portal.web.shared.lot_pages import lot_page, sheet_reached
+from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.purchasers import LinkForm, beside_the_answer
 from portal.web.shared.sheet_form import SidingDayForm
 
 Answer = AnyResponse | str | tuple[str, int]
@@ -36,23 +37,35 @@ def lot(lot_id: str, sheet: str = "") -> str:
 
 def sheet_page(
     lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = "",
-    day: SidingDayForm | None = None,
+    day: SidingDayForm | None = None, link: LinkForm | None = None,
 ) -> str:  # fmt: skip
-    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again, `day` a day."""
+    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again, `day` a day,
+    `link` a purchaser's link."""
     found = sheet.sheet(parts(), who(), lot_id)
     shown = shown or sheet_reached(found)
     forms = {"accepting": _form(AcceptForm, typed), "declining": _form(DeclineForm, typed)}
     wrong = typed.errors.items() if typed else ()
     problems = [(name, sentence) for name, sentences in wrong for sentence in sentences]
+    quote = revision_shown(found, revision)
+    beside = beside_the_answer(found, shown, quote, "builder", link or LinkForm.blank())
+    if typed is None and beside["answers"] and beside["answers"].first:
+        forms["accepting"]["purchase_order"].data = beside["answers"].first.purchase_order
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": problems + (day.wrong() if day else []),
+        "problems": problems + (day.wrong() if day else []) + (link.wrong() if link else []),
         "siding_day": _day_form(found, day),
         "siding_day_url": url_for("builder.siding_day", lot_id=lot_id),
     }
     return lot_page(
-        "builder/lot.html", found, shown, "builder", sheet_address, paper_address, revision, **forms | more
+        "builder/lot.html",
+        found,
+        shown,
+        "builder",
+        sheet_address,
+        paper_address,
+        revision,
+        **forms | beside | more,
     )
 
 

@@ -16,7 +16,7 @@ def words() -> dict[str, str]:
         "sign-in-link": _("Sign in"),
         "other-person": _("Somebody else is signed in. What is kept here is sent when you sign in again."),
         "others-here": _("Somebody else's entries are still on this phone, and sent when they sign in."),
-        "not-yours": _("This stop is no longer yours. What you entered stays on this phone; call the office."),
+        "not-yours": _("This stop is no longer yours. What you entered stays here; call the office."),
         "refused": _("The office's side did not take: {says}"),
         "late": _("This came after the stop was marked treated. The office sees it beside the record."),
         "full": _("This phone is full: what you just entered is not kept. Free some room, enter it again."),

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.office import desk, editions, lot, lot_money, lot_quote, lot_site, people
+from portal.web.office import (
+    desk,
+    editions,
+    lot,
+    lot_links,
+    lot_money,
+    lot_quote,
+    lot_site,
+    packages,
+    people,
+)
 from portal.web.security import only
 
 office = Blueprint("office", __name__, url_prefix="/office")
@@ -28,6 +38,8 @@ office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
 office.post(f"{LOT}/approve")(lot_quote.approve)
 office.post(f"{LOT}/send")(lot_quote.send)
 office.post(f"{LOT}/revise")(lot_quote.revise)
+office.post(f"{LOT}/links")(lot_links.mail_link)
+office.post(f"{LOT}/links/<link_id>/withdraw")(lot_links.withdraw_link)
 
 office.post(f"{LOT}/book")(lot_site.book)
 office.post(f"{LOT}/call-off")(lot_site.call_off)
@@ -37,6 +49,13 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+
+PACKAGE = "/packages/<package_id>"
+office.get("/packages")(packages.packages)
+office.get(PACKAGE)(packages.package)
+office.post(f"{PACKAGE}/<any(start, approve, send):what>", endpoint="package_press")(packages.press)
+office.post(f"{PACKAGE}/take-out", endpoint="package_take_out")(packages.take_out)
+office.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.paper)
 
 office.get("/crew-days")(desk.crew_days)
 office.get("/money")(desk.money_in)

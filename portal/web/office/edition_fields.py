@@ -44,6 +44,15 @@ DOLLARS, A_FOOT, PERCENT, MINUTES = "$", _("$ a foot"), "%", _("minutes")
 FEET_AN_HOUR = _("feet an hour")
 CLASSES = (("unclassified", _("unclassified")), ("restricted use", _("restricted use")))
 RELEASES = (("paid", _("full payment of the invoice")), ("hand", _("the office, by hand")))
+SLICES_OVER = (
+    ("lot", _("the feet of each lot by itself")),
+    ("package", _("the feet of all lots of a package together")),
+)
+OVER_SUM = _(
+    "Lots that a builder puts together into a package can be priced as one long job: the slices run over the "
+    "sum of their feet, and each lot pays its part of that by its feet. Second coat, house wrap, call-out "
+    "and the minimum charge stay each lot's own."
+)
 
 FIELDS: dict[str, tuple[Entry, ...]] = {
     "rates": (
@@ -54,6 +63,7 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("rates.call_out", _("Call-out"), unit=DOLLARS),
         Entry("rates.discount_percent", _("Discount"), unit=PERCENT),
         Entry("rates.tax_percent", _("Tax"), unit=PERCENT),
+        Entry("rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_SUM),
     ),
     "product": (
         Entry("product.name", _("Product"), "text", help=_("As on the container's label.")),
@@ -96,6 +106,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("email", _("Mail address"), "text"),
         Entry("license", _("License"), "text"),
         Entry("quote_days", _("A quote holds for"), unit=_("days")),
+        Entry(
+            "remind_days",
+            _("The builder is reminded before it lapses"),
+            unit=_("days"),
+            help=_("So many days before, once. 0 reminds nobody."),
+        ),
         Entry("net_days", _("An invoice is due after"), unit=_("days")),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
     ),

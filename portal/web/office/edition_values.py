@@ -10,6 +10,7 @@ from typing import Any
 
 from flask_babel import gettext
 
+from portal.acts.editions import REMIND_DAYS
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -22,7 +23,8 @@ SPARE_ROWS = 2
 def filled(kind: str, document: Mapping[str, Any]) -> dict[str, str]:
     """The text of every field of an edition, by path; what it leaves out has the engine's default."""
     if kind in ("terms", "firm"):
-        return {key: _text(value) for key, value in document.items()}
+        left_out = {"remind_days": str(REMIND_DAYS)} if kind == "firm" and document else {}
+        return left_out | {key: _text(value) for key, value in document.items()}
     if kind == "product":
         rest = {key: _text(value) for key, value in document.items() if key != "figures"}
         return _read(read_product(document["figures"]), "product") | rest

@@ -18,6 +18,7 @@ from portal.web.security import parts, who
 from portal.web.shared import lot_pages
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.purchasers import LinkForm, beside_the_answer
 from portal.web.shared.sheet_form import SIDING_DAY_ON, SheetForm, SidingDayForm
 
 Answer = AnyResponse | str | tuple[str, int]
@@ -49,13 +50,15 @@ def show(
         if overtaken is not None:
             typed.version.data = str(found.version)
         shown |= {typed.name: typed} if typed.offered else {}
-    revision = request.args.get("revision", type=int)
-    day = shown.pop("siding-day", None)
+    revision = request.values.get("revision", type=int)
+    day, link = shown.pop("siding-day", None), shown.pop("link", None)
+    quote = lot_pages.revision_shown(found, revision)
+    beside = beside_the_answer(found, name, quote, "office", link or LinkForm.blank())
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
         siding_day_url=url_for("office.siding_day", lot_id=lot_id),
-        once=request.form.get("once_key") or fresh_once_key(),
+        once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once, **beside,
     )  # fmt: skip
 
 
@@ -71,6 +74,8 @@ def forms_for(lot: LotSheet, sheet: str) -> list[SheetForm]:
     """The forms of the acts that can be done on a sheet as the lot stands."""
     found = {"takeoff": _of_takeoff, "quote": _of_quote, "treatment": _of_treatment, "invoice": _of_invoice,
              "warranty": _of_warranty}[sheet](lot)  # fmt: skip
+    if sheet == "quote" and any(one.state == "sent" for one in lot.revisions):
+        found.append(LinkForm.blank())
     days = sheet in SIDING_DAY_ON and lot.may_give_siding_day
     return [*found, SidingDayForm.of(lot)] if days else found
 

@@ -15,6 +15,7 @@ from portal.web.shared.pages import reads, told
 #: What a line of history may carry beside its subject.
 DETAILS = {
     "amount": _("amount"), "day": _("day"), "edition": _("takeoff edition"), "fingerprint": _("fingerprint"),
+    "first_yes": _("first yes by"), "purchaser": _("purchaser"),
     "method": _("how it was paid"), "name": _("signed by"), "purchase_order": _("purchase order"),
     "reason": _("reason"), "reference": _("reference"), "technician": _("technician"), "total": _("total"),
 }  # fmt: skip

@@ -9,63 +9,30 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from flask_babel import gettext as _
 
-Document = dict[str, Any]
-Row = dict[str, str]
+from portal.core.takeoff import turns
+from portal.web.shared import house_presses
+from portal.web.shared.story import (
+    COLUMNS,
+    FACES,
+    MOST,
+    STATUSES,
+    Row,
+    Story,
+    new_story,
+    north_of_first,
+    short_story,
+)
 
-#: What a row of each kind has, and how many rows there may be.
-COLUMNS = {"rectangles": ("west", "south", "width", "depth"), "walls": ("heading", "length", "siding"),
-           "lengths": ("",)}  # fmt: skip
-MOST = {"levels": 12, "rectangles": 60, "walls": 200, "lengths": 500}
-FACES = ("north", "east", "south", "west")
-STATUSES = ("open", "wrapped", "sided")
-#: Around a house the way most are walked: along the south side to the east first.
-FIRST_HEADINGS = ("E", "N", "W", "S")
+Document = dict[str, Any]
 
 _LEVEL = r"levels\[(\d{1,2})\]"
 _ROW = re.compile(_LEVEL + r"\.(?:outline|interior)\.(rectangles|walls|lengths)\[(\d{1,3})\](?:\.([a-z]+))?")
 _TEXT = re.compile(_LEVEL + r"\.([a-z_.]+)")
-_PRESS = re.compile(rf"(add|remove) (?:levels|{_LEVEL}\.(?:outline|interior)\.(\w+))(?:\[(\d{{1,3}})\])?")
-
-
-@dataclass(slots=True)
-class Story:
-    """One level as typed: its single fields by their path within the level, and its rows."""
-
-    texts: dict[str, str] = field(default_factory=dict)
-    rectangles: list[Row] = field(default_factory=list)
-    walls: list[Row] = field(default_factory=list)
-    lengths: list[Row] = field(default_factory=list)
-
-    def text(self, at: str) -> str:
-        """What was typed in a single field."""
-        return self.texts.get(at, "")
-
-    def rows(self, kind: str) -> list[Row]:
-        """The rows of rectangles, walls or lengths."""
-        found: list[Row] = getattr(self, kind)
-        return found
-
-
-def new_story(number: int, like: Story | None = None) -> Story:
-    """A story to begin with; a further one starts with the outline and siding of the one below."""
-    names = {1: _("Ground floor"), 2: _("Second floor"), 3: _("Third floor")}
-    called = names.get(number) or _("Story %(number)s", number=number)
-    if like is not None:
-        kept = {at: text for at, text in like.texts.items() if not at.startswith("interior.length")}
-        return Story(kept | {"name": called, "repeat": "1"}, [dict(row) for row in like.rectangles],
-                     [dict(row) for row in like.walls], [{"": ""} for _row in like.lengths])  # fmt: skip
-    chosen = {"outline.by": "rectangles", "interior.by": "measured", "siding.by": "one"}
-    return Story(
-        {"name": called, "repeat": "1"} | chosen,
-        [{"west": "0", "south": "0", "width": "", "depth": ""}],
-        [{"heading": heading, "length": "", "siding": ""} for heading in FIRST_HEADINGS],
-        [{"": ""} for _row in range(4)],
-    )
 
 
 @dataclass(slots=True)
@@ -80,42 +47,23 @@ class HouseForm:
         return {"name": name, "levels": [_level(story) for story in self.stories]}
 
     def press(self, pressed: str) -> str | None:
-        """Add or remove a row or a story; answers the name of the first field that is new."""
-        match = _PRESS.fullmatch(pressed)
-        if match is None:
-            return None
-        verb, level, kind, index = match.groups()
-        if kind is None:
-            return self._press_story(verb, index)
-        if int(level) >= len(self.stories) or kind not in COLUMNS:
-            return None
-        rows = self.stories[int(level)].rows(kind)
-        if verb == "remove":
-            del rows[int(index or 0) : int(index or 0) + 1]
-            return None
-        if len(rows) < MOST[kind]:
-            rows.append(dict.fromkeys(COLUMNS[kind], ""))
-        return row_field(int(level), kind, len(rows) - 1)
+        """Add, remove or change what a button says; answers the name of the first field that is new."""
+        return house_presses.press(self.stories, pressed)
 
-    def _press_story(self, verb: str, index: str | None) -> str | None:
-        if verb == "remove" and index is not None and len(self.stories) > 1:
-            del self.stories[int(index) : int(index) + 1]
-        elif verb == "add" and len(self.stories) < MOST["levels"]:
-            self.stories.append(new_story(len(self.stories) + 1, self.stories[-1]))
-            return f"levels[{len(self.stories) - 1}].name"
-        return None
-
-
-def row_field(level: int, kind: str, index: int) -> str:
-    """The name of the first field of a row."""
-    if kind == "lengths":
-        return f"levels[{level}].interior.lengths[{index}]"
-    return f"levels[{level}].outline.{kind}[{index}].{COLUMNS[kind][0]}"
+    def complete_short(self) -> None:
+        """What the short way in has no fields for: a name, and the first rows of every other way."""
+        for story in self.stories:
+            story.complete_short()
 
 
 def first_form() -> HouseForm:
     """One story, one rectangle, interior walls measured; the rest opens by choice."""
     return HouseForm([new_story(1)])
+
+
+def short_form() -> HouseForm:
+    """The short way in: stories, width, depth, one siding. The interior walls are estimated."""
+    return HouseForm([short_story()])
 
 
 def read_form(typed: Mapping[str, str]) -> HouseForm:
@@ -153,7 +101,7 @@ def _outline(story: Story) -> Document:
         return {"by": by, "rectangles": [_filled(row) for row in _used("rectangles", story.rectangles, 1)]}
     if by == "walk":
         own = story.text("siding.by") in ("one", "wall")
-        walls = [_filled(row) for row in _used("walls", story.walls, 3)]
+        walls = [_filled(row) for row in _turned(_used("walls", story.walls, 3))]
         return {"by": by, "walls": walls if own else [_without_siding(wall) for wall in walls]}
     wanted = {"measured": ("length", "floor_area"), "area": ("floor_area",)}.get(by, ())
     return {"by": by} | {key: story.text(f"outline.{key}") for key in wanted if story.text(f"outline.{key}")}
@@ -180,19 +128,36 @@ def _filled(row: Row) -> Row:
     return {key: text for key, text in row.items() if text}
 
 
+def _turned(walls: list[Row]) -> list[Row]:
+    """The walls with each turn made a heading; what was typed stays in the form."""
+    found = turns.headings([in_english(wall["heading"]) for wall in walls])
+    return [wall | {"heading": heading} for wall, heading in zip(walls, found, strict=True)]
+
+
+def in_english(heading: str) -> str:
+    """A turn in the reader's words as the core reads it."""
+    for word, english in ((_("left"), "left"), (_("right"), "right")):
+        if heading.casefold().startswith(word.casefold()):
+            return english + heading[len(word) :]
+    return heading
+
+
 def _without_siding(wall: Row) -> Row:
     return {key: text for key, text in wall.items() if key != "siding"}
 
 
 def _used(kind: str, rows: list[Row], least: int) -> list[Row]:
     """The rows without the blank ones at the end; `least` at least, so that what is missing is told there."""
-    last = max((number for number, row in enumerate(rows, 1) if not _blank(kind, row)), default=0)
+    begun = north_of_first(rows) if kind == "rectangles" else {}
+    last = max((number for number, row in enumerate(rows, 1) if not _blank(kind, row, begun)), default=0)
     return rows[: max(last, least)]
 
 
-def _blank(kind: str, row: Row) -> bool:
+def _blank(kind: str, row: Row, begun: Row) -> bool:
+    """Whether nothing was entered in a row but what stands there from the start."""
     if kind == "rectangles":
-        return not (row["width"] or row["depth"] or row["west"].strip("0") or row["south"].strip("0"))
+        untouched = all(row[at] in ("", "0", begun[at]) for at in begun)
+        return untouched and not (row["width"] or row["depth"])
     # A heading stands there from the start: a wall is entered once it has a length.
     return not any(text for key, text in row.items() if key != "heading")
 

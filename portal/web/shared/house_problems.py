@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Any
 
 from flask_babel import gettext
 from flask_babel import lazy_gettext as _
 
 from portal.core.errors import Problem
-from portal.web.shared.house_form import HouseForm, row_field
+from portal.core.takeoff.turns import turn_of
+from portal.web.shared.house_form import HouseForm, in_english
 from portal.web.shared.pages import told
+from portal.web.shared.story import row_field
 
 MISSING = {
     "name": _("Give this story a name."),
@@ -44,7 +47,7 @@ _PLACE = re.compile(
 def sentence(problem: Problem) -> str:
     """A problem as it stands beside its field: what the engine calls a missing key is asked for in words."""
     key = str(problem.says.values.get("key"))
-    table = MISSING_FACE if ".siding." in problem.at else MISSING
+    table: dict[str, Any] = MISSING_FACE if ".siding." in problem.at else MISSING
     table = MISSING_INSIDE if problem.at.endswith(".interior.length") else table
     if problem.says.template == "{key} is missing" and key in table:
         return str(table[key])
@@ -86,9 +89,20 @@ def in_place(problems: Sequence[Problem], form: HouseForm) -> list[tuple[str, st
     """Every problem: its field, its sentence, and the sentence with its place for the summary."""
     found = []
     for problem in problems:
-        said, place = sentence(problem), where(problem.at, form)
+        said, place = _of_turn(problem, form) or sentence(problem), where(problem.at, form)
         found.append((field_for(problem.at, form), said, f"{place}: {said}" if place else said))
     return found
+
+
+def _of_turn(problem: Problem, form: HouseForm) -> str:
+    """A turn that could not become a heading: what it lacks is a wall before it."""
+    match = _PLACE.fullmatch(problem.at)
+    if match is None or match[3] != "walls" or match[4] is None or not problem.at.endswith(".heading"):
+        return ""
+    typed = form.stories[int(match[1])].walls[int(match[4])]["heading"]
+    if turn_of(in_english(typed)) is None:
+        return ""
+    return str(gettext("A turn is from the wall before it: give that one a heading first, such as E."))
 
 
 def is_typed(problem: Problem, form: HouseForm) -> bool:

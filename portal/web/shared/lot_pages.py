@@ -17,9 +17,11 @@ from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
 from portal.core.errors import NotFound
 from portal.core.history import VERBS
 from portal.core.journey import SHEETS
+from portal.core.pricing.waiting import cost_of_waiting
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
 from portal.web.shared.pages import page, reads, told
+from portal.web.shared.revised import revised
 from portal.web.shared.waiting import waiting
 
 #: (lot id, sheet) -> address; (lot id, kind, revision or None) -> address.
@@ -28,7 +30,9 @@ PaperAddress = Callable[[str, str, int | None], str]
 
 
 #: What followed from something else: a sentence of its own, not something a person did.
-HAPPENED = [VERBS[key] for key in ("superseded", "lapsed", "invoiced", "held", "in force", "expired")]
+HAPPENED = [
+    VERBS[key] for key in ("superseded", "reminded", "lapsed", "invoiced", "held", "in force", "expired")
+]
 
 
 def sheet_reached(lot: LotSheet) -> str:
@@ -124,6 +128,7 @@ def lot_page(
         "drawings": sketch.drawings(house), "walls": walls, "waiting": waiting(lot, shown, quote, walls),
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
-        "address": address,
+        "address": address, "revised": revised(lot, shown, quote),
+        "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip
     return page(template, **values | more)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import lru_cache
-from itertools import takewhile
 from typing import Any
 
 from flask_babel import gettext
@@ -14,22 +13,19 @@ from markupsafe import Markup
 
 from portal.acts.estimating import story_name
 from portal.core.documents import WallAsQuoted
-from portal.core.errors import BadInput, Problem
 from portal.core.money.amount import rounded
-from portal.core.numbers import as_number
-from portal.core.takeoff.bearings import NAMED
-from portal.core.takeoff.house import STATUSES, Level, MeasuredInterior, Survey, Walk, WalkedWall
-from portal.core.takeoff.lengths import length_or_fault
-from portal.core.takeoff.outlines import read_outline
+from portal.core.pricing.siding_prices import SidingPrice
+from portal.core.takeoff.house import Level
 from portal.core.takeoff.plan import Plan, plan
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
-from portal.core.words import Said
 from portal.drawing import plan_svg
+from portal.web.shared import board, closing_offers, siding_says
+from portal.web.shared.board import Board
+from portal.web.shared.closing_offers import Offer
+from portal.web.shared.typed_plan import rectangle_of, typed_plan, walked
 
 WIDE, NARROW = 720, 340
-#: What is not known yet has no place on the sheet, so that no hatch is drawn that nobody entered.
-UNKNOWN = {"by": "length", "open": "rest"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +40,19 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Sketch:
-    """A level being typed: what of it has a shape, and how many of its outline's rows can be read."""
+    """A level being typed: what of it has a shape, and how many of its outline's rows can be read.
+
+    `board` is what can be taken hold of on the drawing; `offers` close a walk; `adds` are the sentences
+    that say what siding does to the price, by the mark of the stretch.
+    """
 
     drawn: Markup | None
     by: str
     read: int
     rows: int
+    board: Board | None
+    offers: tuple[Offer, ...]
+    adds: dict[str, str]
 
 
 def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
@@ -99,82 +102,35 @@ def svg(found: Plan, name: str, ident: str, width: int) -> Markup:
     return Markup(plan_svg(found, title=title, desc=desc, width=width, ident=ident, gap_word=gap_word))
 
 
-def sketched(level: dict[str, Any], number: int) -> Sketch:
-    """The sketch of a level, and whether something typed is left out of it."""
-    outline = level["outline"]
-    if outline["by"] == "walk":
-        read, rows = len(_walked(outline["walls"])), len(outline["walls"])
-    else:
-        found = outline.get("rectangles", ())
-        read, rows = sum(_reads({"by": "rectangles", "rectangles": [row]}) for row in found), len(found)
-    return Sketch(sketch(level, number), outline["by"], read, rows)
+def sketched(
+    level: dict[str, Any], number: int, prices: Iterable[SidingPrice] = (), currency: str = "USD"
+) -> Sketch:
+    """The sketch of a level; `prices` are those of its stretches, where the house is whole."""
+    outline, index = level["outline"], number - 1
+    read, rows, found = _rows_read(outline), len(_rows(outline)), typed_plan(level)
+    told = {price.mark: price for price in prices}
+    held = board.board_of(found, level, index, NARROW, told, currency) if found else None
+    adds = {
+        mark: siding_says.beside(told.get(mark), currency) for mark in siding_says.marks(rows, outline["by"])
+    }
+    return Sketch(
+        sketch(level, number), outline["by"], read, rows, held, closing_offers.offers(outline, index), adds
+    )
+
+
+def _rows(outline: dict[str, Any]) -> list[dict[str, Any]]:
+    return list(outline.get("walls", outline.get("rectangles", ())))
+
+
+def _rows_read(outline: dict[str, Any]) -> int:
+    rows = _rows(outline)
+    return (
+        len(walked(rows)) if outline["by"] == "walk" else sum(rectangle_of(row) is not None for row in rows)
+    )
 
 
 def sketch(level: dict[str, Any], number: int) -> Markup | None:
     """As much of a level being typed as has a shape: rows that cannot be read yet are left out."""
+    found = typed_plan(level)
     name = level.get("name") or gettext("this story")
-    for attempt in (level, _unsided(level)):
-        try:
-            found = _planned(attempt)
-        except BadInput:
-            continue
-        return svg(found, name, f"sketch-{number}", NARROW) if found else None
-    found = _as_far_as_it_goes(level["outline"], level.get("siding"))
     return svg(found, name, f"sketch-{number}", NARROW) if found else None
-
-
-def _planned(level: dict[str, Any]) -> Plan | None:
-    whole = level | {"name": "-", "repeat": 1, "interior": {"by": "measured", "length": 0}}
-    return plan(read_house({"name": "-", "levels": [whole]}).levels[0])
-
-
-def _unsided(level: dict[str, Any]) -> dict[str, Any]:
-    outline = level["outline"]
-    rows = [{key: row[key] for key in row if key != "siding"} for row in outline.get("walls", ())]
-    return level | {"siding": UNKNOWN, "outline": outline | {"walls": rows} if rows else outline}
-
-
-def _as_far_as_it_goes(outline: dict[str, Any], siding: Any) -> Plan | None:
-    status = siding if siding in STATUSES else None
-    if outline["by"] == "rectangles":
-        whole = [row for row in outline["rectangles"] if _reads({"by": "rectangles", "rectangles": [row]})]
-        level = {"outline": outline | {"rectangles": whole}, "siding": status or UNKNOWN}
-        return _planned(level) if whole else None
-    if outline["by"] == "walk":
-        walls = _walked(outline["walls"])
-        return _open_walk(walls, status) if walls else None
-    return None
-
-
-def _reads(outline: dict[str, Any]) -> bool:
-    problems: list[Problem] = []
-    return read_outline(outline, "", problems) is not None
-
-
-def _walked(rows: list[dict[str, Any]]) -> list[WalkedWall]:
-    """The walls up to the first that cannot be read yet."""
-    return list(takewhile(lambda wall: wall is not None, map(_wall, rows)))  # type: ignore[arg-type]
-
-
-def _wall(row: dict[str, Any]) -> WalkedWall | None:
-    length, heading = length_or_fault(row.get("length", "")), _heading(row.get("heading", ""))
-    siding = row.get("siding")
-    if isinstance(length, Said) or heading is None:
-        return None
-    return WalkedWall(heading, length, siding if siding in STATUSES else None)
-
-
-def _heading(typed: str) -> Fraction | None:
-    degrees = NAMED.get(typed.strip().upper(), as_number(typed))
-    return degrees % 360 if isinstance(degrees, Fraction) and 0 <= degrees <= 360 else None
-
-
-def _open_walk(walls: list[WalkedWall], siding: str | None) -> Plan | None:
-    """A walk drawn as it is, the line back to its start included, however far that is."""
-    foot = Fraction(1)
-    survey = Survey(foot, foot, foot, closing_gap=foot)
-    found = plan(Level("-", Walk(tuple(walls)), MeasuredInterior(foot), siding, 1, survey))
-    if found is None or found.gap is None:
-        return found
-    x1, y1, x2, y2 = found.gap
-    return replace(found, gap=None) if (x1, y1) == (x2, y2) else found

@@ -6,6 +6,7 @@ everything typed comes back, and only *send* with figures that were seen does an
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,7 +20,7 @@ from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Overtaken, Problem, Refused
 from portal.web.security import allow_script, parts, who
-from portal.web.shared import figures, house_form, house_problems, sketch
+from portal.web.shared import figures, house_form, house_problems, siding_says, sketch
 from portal.web.shared.house_form import HouseForm
 from portal.web.shared.lot_form import LotForm, of_lot
 from portal.web.shared.pages import fresh_once_key, page, told
@@ -42,6 +43,7 @@ class TakeoffPage:
     fresh: str | None = None
     overtaken_by: str = ""
     refused: str = ""
+    short: bool = False
     errors: dict[str, list[str]] = field(default_factory=dict)
     summary: list[tuple[str, str]] = field(default_factory=list)
 
@@ -75,6 +77,11 @@ class TakeoffPage:
             drawn = self.pressed == "draw"
             self.add(tuple(p for p in bad.problems if not drawn or house_problems.is_typed(p, self.house)))
 
+    def look(self) -> None:
+        """Figures where the house is whole already; what it lacks still is no problem yet."""
+        with suppress(BadInput):
+            self.figures = estimating.work_out(parts(), who(), self.document())
+
     def check_lot(self) -> None:
         """What the lot's own fields cannot be read as, and before sending what they lack."""
         self.lot.validate()
@@ -95,7 +102,12 @@ class TakeoffPage:
                 self._say(problem.at, says, f"{self.lot[problem.at].label.text}: {says}")
         of_house = [problem for problem in problems if problem.at not in self.lot]
         for at, says, placed in house_problems.in_place(of_house, self.house):
-            self._say(at, says, placed)
+            self._say(at, says, says if self.short else placed)
+
+    def complete_short(self) -> None:
+        """What the short way in has no fields for."""
+        if self.short:
+            self.house.complete_short()
 
     def _say(self, at: str, says: str, placed: str) -> None:
         beside = self.errors.setdefault(at, [])
@@ -113,7 +125,12 @@ class TakeoffPage:
 
     def sketches(self) -> list[Sketch]:
         """The plan of every story, as far as it is typed."""
-        return [sketch.sketched(level, number) for number, level in enumerate(self.document()["levels"], 1)]
+        prices = self.figures.siding_prices() if self.figures else ()
+        currency = self.figures.rates.currency if self.figures else ""
+        return [
+            sketch.sketched(level, index + 1, siding_says.of_level(prices, index), currency)
+            for index, level in enumerate(self.document()["levels"])
+        ]
 
     def answer(self, template: str, **values: Any) -> tuple[str, int]:
         """The page again, with everything typed."""
@@ -127,8 +144,9 @@ class TakeoffPage:
 
 
 def begin(lot: dict[str, Any]) -> TakeoffPage:
-    """A form for a new lot, with what is known of it already."""
-    return TakeoffPage(LotForm(formdata=None, data=lot), house_form.first_form(), once_key=fresh_once_key())
+    """The short way in to a new lot, with what is known of it already; the whole form opens from there."""
+    form, house = LotForm(formdata=None, data=lot), house_form.short_form()
+    return TakeoffPage(form, house, once_key=fresh_once_key(), short=True)
 
 
 def of_sheet(lot: LotSheet) -> TakeoffPage:
@@ -145,10 +163,15 @@ def redrawn(viewer: str) -> str:
 
     Nothing is kept and no problem is told; that is for the buttons. `viewer` is builder or office.
     """
-    found = TakeoffPage(LotForm(), house_form.read_form(request.form), "draw")
-    found.work_out()
+    found = TakeoffPage(LotForm(), house_form.read_form(request.form), "draw", short=_is_short())
+    found.complete_short()
+    found.look()
     shown = figures.fresh(found.figures, viewer)
     return page("shared/redrawn.html", takeoff=found, sketches=found.sketches(), figures=shown)
+
+
+def _is_short() -> bool:
+    return request.form.get("way") == "short"
 
 
 def sent() -> TakeoffPage:
@@ -159,8 +182,14 @@ def sent() -> TakeoffPage:
         LotForm(), house_form.read_form(typed), typed.get("press", "work"), typed.get("once_key", ""),
         int(version) if version.isdecimal() else 0, typed.get("seen", ""),
     )  # fmt: skip
+    found.short = _is_short()
+    found.complete_short()
+    if found.pressed == "open":
+        found.short = False
     found.fresh = found.house.press(found.pressed)
     if found.pressed in ("draw", "work", "send"):
         found.check_lot()
         found.work_out()
+    else:
+        found.look()
     return found

@@ -11,13 +11,15 @@ from typing import Any
 
 from flask_babel import lazy_gettext as _
 
+from portal.core.journey import MONEY_APART
+
 Words = dict[str, Any]
 
 STAGES: Words = {
     "asked": _("asked"), "to check": _("to check"), "approved": _("approved"), "sent": _("sent"),
     "declined": _("declined"), "lapsed": _("lapsed"), "accepted": _("accepted"), "booked": _("booked"),
     "on site": _("on site"), "treated": _("treated"), "part paid": _("part paid"), "paid": _("paid"),
-    "in force": _("in force"), "expired": _("expired"), "void": _("void"),
+    "in force": _("in force"), "expired": _("expired"), "void": _("void"), MONEY_APART: _("treated"),
 }  # fmt: skip
 
 #: What the office still works on is one thing to a builder: with the office.
@@ -28,7 +30,7 @@ STAGES_OF_BUILDER: Words = STAGES | {
 
 NEEDS_OFFICE = frozenset({"asked", "to check", "approved", "declined", "accepted"})
 NEEDS_BUILDER = frozenset({"sent", "treated", "part paid"})
-BEHIND = frozenset({"paid", "in force"})
+BEHIND = frozenset({"paid", "in force", MONEY_APART})
 STOPPED = frozenset({"declined", "lapsed", "expired", "void"})
 
 QUOTES: Words = {
@@ -61,7 +63,7 @@ METHODS: Words = {
 PAPERS: Words = {
     "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),
     "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
-    "certificate": _("Warranty certificate"),
+    "certificate": _("Warranty certificate"), "package": _("Package"),
 }  # fmt: skip
 SHEETS: Words = {
     "takeoff": _("Takeoff"), "quote": _("Quote"), "treatment": _("Treatment"), "invoice": _("Invoice"),
