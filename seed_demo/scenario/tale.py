@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import count
 
-from portal.acts import asking, billing, booking, covering, quoting, sheet, treating
+from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
 from portal.acts.parts import Actor, Parts
 from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
@@ -76,7 +76,12 @@ class LotTale:
             siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=plan.house,
             notes="Key box on the panel post." if plan.number % 3 else "",
         )  # fmt: skip
-        self.lot_id = asking.ask(self.parts, self.cast.builder, asked, self.once())
+        who, edition = self.cast.builder, None
+        if plan.from_plan:
+            known = {name: plan_id for plan_id, name in plan_views.offered(self.parts, who)}
+            begun = plan_views.start(self.parts, who, known[plan.from_plan])
+            asked, edition = replace(asked, house=begun.house), begun.edition_id
+        self.lot_id = asking.ask(self.parts, who, asked, self.once(), edition)
 
     def start(self) -> None:
         """The office takes it up."""

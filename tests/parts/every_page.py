@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, package_lists, people, quoting, sheet
+from portal.acts import asking, outbox, package_lists, people, plan_views, quoting, sheet
 from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
@@ -66,6 +66,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?stage=pay")
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
+    yield from _plans(demo)
     yield Visit("builder.papers", "Harriet", "/papers")
     tilda = demo.person("Tilda").person_id
     for who in ("Harriet", "Tilda"):
@@ -88,6 +89,19 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{_revised(demo)}/quote")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _plans(demo: Demo) -> Iterator[Visit]:
+    known = {row.name: row.id for row in plan_views.list_plans(demo.parts, demo.person("Harriet"))}
+    yield Visit("builder.plans", "Harriet", "/plans")
+    yield Visit("builder.plans", "Bram", "/plans")
+    yield Visit("builder.new_plan", "Harriet", "/plans/new")
+    yield from (Visit("builder.plan", "Harriet", f"/plans/{plan}") for plan in known.values())
+    yield Visit("builder.plan", "Harriet", f"/plans/{known['The Linnet']}?edition=1")
+    yield Visit("builder.new_edition", "Harriet", f"/plans/{known['The Linnet']}/edition")
+    yield Visit("builder.ask", "Harriet", f"/ask?plan={known['The Linnet']}&mirrored=yes")
+    yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(10)}/takeoff")
+    yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(10)}/takeoff")
 
 
 def _package(demo: Demo, name: str) -> str:

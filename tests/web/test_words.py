@@ -23,7 +23,7 @@ from portal.acts import papers
 from portal.acts.outbox import letters
 from portal.commands.catalog import TEMPLATE
 from portal.papers import Papers
-from seed_demo.scenario import cast, houses
+from seed_demo.scenario import cast, houses, library
 from tests.parts.demo import Demo, load_demo, open_demo
 from tests.parts.every_page import every_page
 
@@ -94,12 +94,12 @@ def texts_in(anything: Any) -> Iterator[str]:
 def typed_texts() -> list[str]:
     """What the demo's people typed: the longest first, so that no part is taken out of a whole."""
     of_cast = [getattr(cast, name) for name in dir(cast) if name.isupper()]
-    of_houses = [getattr(houses, name) for name in dir(houses) if name.isupper()]
+    of_houses = [getattr(houses, name) for name in dir(houses) if name.isupper()] + [list(library.EDITIONS)]
     companies = list(cast.BUILDERS)
     own = set(texts_in([of_cast, of_houses, companies, TYPED]))
     # A single small word is a choice among the form's own (open, wrapped, paid), and nobody's typing.
     return sorted(
-        (one for one in own if not re.fullmatch(r"[a-z]+|[\d.]+|.{1,2}", one)), key=len, reverse=True
+        (one for one in own if not re.fullmatch(r"[a-z]+|[\d.]+|.{0,2}", one)), key=len, reverse=True
     )
 
 
