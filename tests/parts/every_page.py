@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, package_lists, people, plan_views, quoting, sheet
+from portal.acts import asking, outbox, package_lists, people, plan_views, sheet
 from portal.acts.asking import LotAsked
 from tests.parts.demo import Demo
 
@@ -86,7 +86,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
     yield from (Visit("builder.lot", "Bram", f"/lots/{demo.lot(12)}/{name}") for name in SHEETS)
     yield from (Visit("builder.lot", "Bram", f"/lots/{_without_a_day(demo)}/{name}") for name in SHEETS[:3])
-    yield Visit("builder.lot", "Harriet", f"/lots/{_revised(demo)}/quote")
+    yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(7)}/quote?revision=1&against=2")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
 
@@ -111,33 +111,12 @@ def _package(demo: Demo, name: str) -> str:
 
 def _without_a_day(demo: Demo) -> str:
     """A lot asked for like lot 12, of which nobody said when siding starts: its sheets ask for that."""
-    return _asked_like(demo, "Bram", 12, "Lot 15")
-
-
-def _asked_like(demo: Demo, name: str, number: int, lot: str) -> str:
-    who = demo.person(name)
-    like = sheet.sheet(demo.parts, who, demo.lot(number))
+    bram = demo.person("Bram")
+    like = sheet.sheet(demo.parts, bram, demo.lot(12))
     place = {field: value for field, value in structs.asdict(like.place).items() if field != "lot"}
-    asked = LotAsked(**place, name=lot, siding_starts=None, insulation_starts=None, notes="",
+    asked = LotAsked(**place, name="Lot 15", siding_starts=None, insulation_starts=None, notes="",
                      house=like.takeoff.house)  # fmt: skip
-    return asking.ask(demo.parts, who, asked, lot)
-
-
-def _revised(demo: Demo) -> str:
-    """A lot asked for like lot 8, with a second revision sent: its quote's sheet tells what changed."""
-    lot_id, office = _asked_like(demo, "Harriet", 8, "Lot 16"), demo.person("Odile")
-
-    def version() -> int:
-        return sheet.sheet(demo.parts, office, lot_id).version
-
-    quoting.start(demo.parts, office, lot_id, version())
-    for begin in (lambda: None, lambda: quoting.revise(demo.parts, office, lot_id, version())):
-        begin()
-        quoting.add_extra(demo.parts, office, lot_id, version(), "Stair framing, both flights",
-                          "Treated by brush before the treads go on", "85.00")  # fmt: skip
-        quoting.approve(demo.parts, office, lot_id, version(), "Key box on the panel post.")
-        quoting.send(demo.parts, office, lot_id, version())
-    return lot_id
+    return asking.ask(demo.parts, bram, asked, "lot-15")
 
 
 def _office(demo: Demo) -> Iterator[Visit]:

@@ -107,7 +107,8 @@ def typed_texts() -> list[str]:
 TYPED = [
 "Quarry Bend", "Tamarack Ford", "Lime Kiln Lane", "Ferry Oak Court", "Sluice Road",
     "Key box on the panel post.", "Stair framing, both flights", "Treated by brush before the treads go on",
-    "The buyer chose another frame.", "Gate is open from 7.", "Agreed with the superintendent.",
+    "The buyer chose another frame.", "As seen on site: the front is sided by now on all three stories.",
+    "Gate is open from 7.", "Agreed with the superintendent.",
     "Paid; the posted notice is still to be put up at the panel.", "Dry, light wind, about 60 °F.",
     "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook",
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
