@@ -23,6 +23,7 @@ NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "homeowner.certificate", "builder.package_paper", "office.package_paper",
+    "field.signal", "field.show_photo", "worker.script",
 }  # fmt: skip
 
 
