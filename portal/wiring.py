@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, quoting, reminding, upkeep
+from portal.acts import covering, quoting, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -84,7 +84,7 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         transport_for(settings),
         parts.now,
         daily=(
-            lambda: reminding.remind(parts),
+            lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),
             lambda: covering.expire(parts),
             lambda: upkeep.forget(parts),
