@@ -12,8 +12,9 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, people, quoting, sheet
+from portal.acts import asking, by_link, outbox, people, purchasing, quoting, sheet
 from portal.acts.asking import LotAsked
+from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -21,7 +22,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
-    "homeowner.certificate",
+    "homeowner.certificate", "purchaser.paper",
 }  # fmt: skip
 
 
@@ -36,7 +37,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo)]
+    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo),
+            *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -66,6 +68,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.second", "Harriet", "/people/second-yes")
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
@@ -90,9 +93,9 @@ def _asked_like(demo: Demo, name: str, number: int, lot: str) -> str:
     return asking.ask(demo.parts, who, asked, lot)
 
 
-def _revised(demo: Demo) -> str:
+def _revised(demo: Demo, lot: str = "Lot 16") -> str:
     """A lot asked for like lot 8, with a second revision sent: its quote's sheet tells what changed."""
-    lot_id, office = _asked_like(demo, "Harriet", 8, "Lot 16"), demo.person("Odile")
+    lot_id, office = _asked_like(demo, "Harriet", 8, lot), demo.person("Odile")
 
     def version() -> int:
         return sheet.sheet(demo.parts, office, lot_id).version
@@ -131,3 +134,23 @@ def _field(demo: Demo) -> Iterator[Visit]:
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
+
+
+def _purchaser(demo: Demo) -> Iterator[Visit]:
+    """A quote as its purchaser has it: to be answered, and with a first yes of two that others see too."""
+    set_second_over(demo.parts, demo.person("Harriet"), "500")
+    waiting, answered = _link(demo, _revised(demo, "Lot 17")), _link(demo, demo.lot(7))
+    quote = by_link.open_link(demo.parts, answered, "", opened=True).quote
+    assert quote is not None
+    by_link.accept_by_link(demo.parts, answered, quote.fingerprint, "Pia Holm", "PO-7", "pia's yes", "")
+    yield from (Visit("purchaser.quote", "", f"/quote/{token}") for token in (waiting, answered))
+
+
+def _link(demo: Demo, lot: str) -> str:
+    """The token of a link to the lot's newest revision, out of its letter."""
+    odile = demo.person("Odile")
+    number = sheet.sheet(demo.parts, odile, lot).revisions[0].number
+    to = f"{lot}@purchaser.example.org"
+    purchasing.mail_link(demo.parts, odile, lot, number, "Pia Holm", to, None, f"link {lot}")
+    letter = next(letter for letter in outbox.letters(demo.parts) if letter.to == to)
+    return letter.text.partition("/quote/")[2].split()[0]
