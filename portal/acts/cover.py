@@ -80,7 +80,7 @@ def as_document(found: Pooled) -> Concentrate:
     return Concentrate(
         gallons=rounded(found.concentrate, 2), apart=_containers(found.apart),
         apart_left=rounded(found.apart.left, 2), together=_containers(found.together),
-        together_left=rounded(found.together.left, 2),
+        together_left=rounded(found.together.left, 2), part_used=found.part_used_apart,
     )  # fmt: skip
 
 

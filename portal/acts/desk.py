@@ -8,7 +8,8 @@ from datetime import date
 
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
-from portal.store import lots, quotes, reads
+from portal.store import lots, packages, quotes, reads
+from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
 
@@ -64,8 +65,12 @@ def _apart(work: Work, page: LotPage) -> LotPage:
 
 @dataclass(frozen=True, slots=True)
 class Today:
-    """What needs a hand on it today, in the office."""
+    """What needs a hand on it today, in the office.
 
+    Lots of a package stand in it until their quotes are out, and not by themselves.
+    """
+
+    packages: tuple[PackageRow, ...]
     asked: tuple[LotRow, ...]
     to_check: tuple[LotRow, ...]
     approved: tuple[LotRow, ...]
@@ -81,7 +86,9 @@ def today(parts: Parts, who: Actor) -> Today:
     must_be(who, "office")
 
     with parts.store.reading() as work:
-        rows = reads.lots(work, LotFilter(stages=("asked", "to check", "approved", "declined")), 400)
+        rows = reads.lots(work, LotFilter(stages=("asked", "to check", "approved"), packed=False), 400)
+        rows += reads.lots(work, LotFilter(stages=("declined",)), 400)
+        packed = packages.rows(work, parts.today(), with_office=True)
         stops = reads.stops(work, ("unscheduled", "booked", "on site", "treated"))
         owed = reads.invoices(work, open_only=True)
 
@@ -89,6 +96,7 @@ def today(parts: Parts, who: Actor) -> Today:
         return tuple(reversed([row for row in rows if row.stage == stage]))
 
     return Today(
+        packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=tuple(s for s in stops if s.state in ("booked", "on site")),

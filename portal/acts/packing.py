@@ -61,16 +61,17 @@ def put_in(parts: Parts, who: Actor, package_id: str, lot_ids: tuple[str, ...], 
     once(parts, who, f"put in {package_id}", once_key, do, sorted(set(lot_ids)))
 
 
-def take_out(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
+def take_out(parts: Parts, who: Actor, package_id: str, lot_id: str, version: int) -> None:
     """Take a lot out of its package: it is priced by itself again."""
     must_be(who, "builder", "office")
+    check([] if lot_id else [Problem("lot", say("Choose the lot to take out."))])
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
-        if lot.package_id is None:
-            raise refuse("This lot is in no package.")
+        if lot.package_id != package_id:
+            raise refuse("This lot is not in this package.")
         if lot.stage not in UNSENT:
             raise refuse("The quote is out, with its price in the package: it cannot be taken out now.")
-        row = packages.locked(work, lot.package_id)
+        row = packages.locked(work, package_id)
         lot.package_id = None
         packages.touch(work, row)
         _judged_anew(work, lot)

@@ -8,11 +8,13 @@ from typing import Any
 import msgspec
 
 from portal.acts.lot_state import if_own, lot_for
+from portal.acts.package_state import package_for
 from portal.acts.parts import Actor, Parts, has, must_be, must_have
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
     FieldSheet,
     InvoiceDocument,
+    PackageDocument,
     QuoteDocument,
     TreatmentDocument,
     WarrantyDocument,
@@ -20,7 +22,7 @@ from portal.core.documents import (
     from_stored,
 )
 from portal.core.errors import NotFound
-from portal.store import consents, jobs, owed, quotes, trail, warranties
+from portal.store import consents, jobs, owed, packages, quotes, trail, warranties
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -143,6 +145,21 @@ def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
         source = _field_sheet(jobs.job(work, job_id, technician_id=who.person_id))
         kept = trail.kept_paper(work, "field-sheet", source.subject("field-sheet"))
     return _made(parts, "field-sheet", source, kept)
+
+
+def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:
+    """A package's cover, as it was frozen when its quotes were sent."""
+    must_be(who, "builder", "office")
+    with parts.store.reading() as work:
+        row = package_for(work, who, package_id)
+        found = next((one for one in packages.covers(work, row.id) if one.number == issue), None)
+        if found is None:
+            raise NotFound("paper", "package")
+        beside = {"fingerprint": found.fingerprint}
+        name = f"{row.number}-issue-{issue}"
+        source = _Source(name, PackageDocument, found.document, beside, found.fingerprint)
+        kept = trail.kept_paper(work, "package", source.subject("package"))
+    return _made(parts, "package", source, kept)
 
 
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:

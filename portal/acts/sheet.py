@@ -135,6 +135,15 @@ class HistoryLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PackageName:
+    """The package a lot is priced in."""
+
+    id: str
+    number: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class LotSheet:
     """One lot with everything on it. `sheets` are the states of the five sheets, 1 to 5.
 
@@ -161,6 +170,7 @@ class LotSheet:
     may_change: bool
     may_answer: bool
     sees_money: bool
+    package: PackageName | None = None
     plan: Origin | None = None
 
     @property
@@ -198,9 +208,14 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             invoice=_invoice(work, found.invoice, today) if sees_money else None,
             warranty=_warranty(parts, found.warranty, today),
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
+            package=_package(lot.package),
             may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house),
         )  # fmt: skip
+
+
+def _package(row: Any) -> PackageName | None:
+    return PackageName(row.id, row.number, row.name) if row else None
 
 
 def _takeoff(row: Any) -> TakeoffView:

@@ -10,7 +10,13 @@ from typing import Any
 
 from markupsafe import Markup
 
-from portal.core.documents import QuoteDocument, TreatedWall, TreatmentDocument, WarrantyDocument
+from portal.core.documents import (
+    PackageDocument,
+    QuoteDocument,
+    TreatedWall,
+    TreatmentDocument,
+    WarrantyDocument,
+)
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.drawing import Worded, days_svg
 from portal.formats import Formats
@@ -137,7 +143,12 @@ def summary(walls: Iterable[TreatedWall]) -> tuple[WallsAlike, ...]:
     )
 
 
+def _package(document: PackageDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {}
+
+
 SHEETS = {
+    "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),
     "acceptance": Sheet("2a", _acceptance),
     "field-sheet": Sheet("3", _field_sheet),

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, select
 from sqlalchemy.orm.attributes import flag_modified
 
 from portal.core.errors import NotFound
 from portal.store import owed
-from portal.store.tables import Lot, Package, PackageCover, Quote, Revision, Takeoff
+from portal.store.tables import Company, Lot, Package, PackageCover, Quote, Revision, Takeoff
 from portal.store.transaction import Work
 
 
@@ -123,3 +124,50 @@ def covers(work: Work, package_id: str) -> list[PackageCover]:
     """The covers of a package, newest first."""
     query = select(PackageCover).where(PackageCover.package_id == package_id)
     return list(work.session.scalars(query.order_by(PackageCover.number.desc())))
+
+
+@dataclass(frozen=True, slots=True)
+class PackageRow:
+    """A package in a list: how many lots it has, and how many of them stand where."""
+
+    id: str
+    number: str
+    name: str
+    company: str
+    made_at: datetime
+    lots: int
+    asked: int
+    to_check: int
+    approved: int
+    to_answer: int
+
+    @property
+    def with_office(self) -> int:
+        """How many lots of which the quote is not out."""
+        return self.asked + self.to_check + self.approved
+
+
+def rows(
+    work: Work, today: date, *, company_id: str | None = None, with_office: bool = False, limit: int = 200
+) -> list[PackageRow]:
+    """Packages, the newest on top; of one company, or those that wait for the office."""
+
+    def at(*stages: str) -> Any:
+        open_still = (Lot.stage != "sent") | Lot.holds_until.is_(None) | (Lot.holds_until >= today)
+        return func.count(case((Lot.stage.in_(stages) & open_still, 1)))
+
+    columns: Any = (
+        Package.id, Package.number, Package.name, Company.name, Package.created_at, func.count(Lot.id),
+        at("asked"), at("to check"), at("approved"), at("sent"),
+    )  # fmt: skip
+    query = (
+        select(*columns).join(Company, Company.id == Package.company_id)
+        .outerjoin(Lot, Lot.package_id == Package.id)
+        .group_by(Package.id, Package.number, Package.name, Company.name, Package.created_at)
+        .order_by(Package.created_at.desc(), Package.number.desc()).limit(limit)
+    )  # fmt: skip
+    if company_id is not None:
+        query = query.where(Package.company_id == company_id)
+    if with_office:
+        query = query.having(at("asked", "to check", "approved") > 0)
+    return [PackageRow(*row) for row in work.session.execute(query)]

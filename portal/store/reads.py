@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Select, case, false, func, literal, or_, select, tuple_
 
 from portal.core.journey import ENDS_AS, state_on
-from portal.store.tables import Company, Invoice, Job, Lot, Payment, Person, Subdivision, Warranty
+from portal.store.tables import Company, Invoice, Job, Lot, Package, Payment, Person, Subdivision, Warranty
 from portal.store.transaction import Work
 
 
@@ -36,13 +36,16 @@ class LotRow:
     siding_starts: date | None
     insulation_starts: date | None
     changed_at: datetime
+    package_id: str | None = None
+    package: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class LotFilter:
     """What a list of lots shows. `after` is the (changed_at, id) of the last row of the page before.
 
-    With `today`, a stage that has ended by itself is shown and found as what it ended as.
+    With `today`, a stage that has ended by itself is shown and found as what it ended as. `packed` is
+    whether to show only lots in a package, or only those in none.
     """
 
     company_id: str | None = None
@@ -51,6 +54,7 @@ class LotFilter:
     text: str = ""
     after: tuple[datetime, str] | None = None
     today: date | None = None
+    packed: bool | None = None
 
 
 def lots(work: Work, which: LotFilter, limit: int) -> list[LotRow]:
@@ -59,10 +63,11 @@ def lots(work: Work, which: LotFilter, limit: int) -> list[LotRow]:
         _columns(
             Lot.id, Lot.name, Company.name, func.coalesce(Subdivision.name, ""), Lot.house_number, Lot.street,
             Lot.stage, Lot.holds_until, Lot.feet, Lot.price, Lot.siding_starts, Lot.insulation_starts,
-            Lot.changed_at,
+            Lot.changed_at, Package.id, Package.number,
         )
         .join(Company, Company.id == Lot.company_id)
         .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
+        .outerjoin(Package, Package.id == Lot.package_id)
         .order_by(Lot.changed_at.desc(), Lot.id.desc())
         .limit(limit)
     )  # fmt: skip
@@ -94,6 +99,8 @@ def _filtered(query: Select[Any], which: LotFilter) -> Select[Any]:
         query = query.where(Lot.company_id == which.company_id)
     if which.stages:
         query = query.where(_at_stages(which.stages, which.today))
+    if which.packed is not None:
+        query = query.where(Lot.package_id.is_not(None) if which.packed else Lot.package_id.is_(None))
     if which.subdivision:
         query = query.where(Subdivision.name == which.subdivision)
     if which.text:

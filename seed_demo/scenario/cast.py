@@ -63,6 +63,7 @@ RATES: dict[str, Any] = {
     "call_out": "35.00",
     "discount_percent": "0",
     "tax_percent": "7",
+    "slices_over": "package",
 }
 
 CREW: dict[str, Any] = {"sprayers": 1}

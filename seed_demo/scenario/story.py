@@ -1,4 +1,4 @@
-"""The story: fourteen lots of one subdivision, each taken as far as its stage, day by day."""
+"""The story: lots of one subdivision, each taken as far as its stage, day by day."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.settings import Settings
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
+from seed_demo.scenario.package import PackageTale
 from seed_demo.scenario.plans import LOTS
 from seed_demo.scenario.tale import Cast, LotTale
 
@@ -59,6 +60,7 @@ class Story:
         for plan in LOTS:
             who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
             acts += LotTale(self.parts, self.clock, who, plan).acts()
+        acts += PackageTale(self.parts, self.clock, self.office, builders["Harrow & Finch Homes"]).acts()
         for moment, _number, act in sorted(acts, key=lambda one: one[:2]):
             self.clock.turn_to(moment)
             act()

@@ -8,18 +8,25 @@ from typing import Any
 
 import pytest
 
-from portal.acts import asking, package_sheet, packing, quoting
+from portal.acts import asking, packing, quoting
 from portal.acts import package_answer as answers
 from portal.acts import package_office as office
 from portal.acts.package_answer import Seen
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from tests.parts.at_once import at_once
-from tests.parts.house import RATES, House, ranch
-
-TOGETHER = RATES | {"slices_over": "package", "call_out": "0"}
-#: 168 ft around and 128 ft of interior walls, all open: ANSI/ASHRAE Standard 140 case L100.
-L100 = ranch(siding="open")
+from tests.parts.house import House, ranch
+from tests.parts.packages import (
+    L100,
+    TOGETHER,
+    asked_for,
+    lots_of,
+    packed,
+    press,
+    seen_of,
+    sent_package,
+    shown,
+)
 
 
 @pytest.fixture
@@ -27,41 +34,6 @@ def pooled(house: House) -> House:
     """A house whose rate book runs its slices over a package, without a call-out; tax of 7 %."""
     house.enter("rates", TOGETHER)
     return house
-
-
-def asked(house: House, count: int = 3, **changes: Any) -> list[str]:
-    return [house.asked(**{"house": L100} | changes) for _ in range(count)]
-
-
-def packed(house: House, lot_ids: list[str] | None = None, name: str = "Lime Kiln Lane") -> str:
-    lots = tuple(lot_ids or asked(house))
-    return packing.put_together(house.parts, house.builder, name, lots, house.key())
-
-
-def shown(house: House, package_id: str, by: Any = None) -> package_sheet.PackageSheet:
-    return package_sheet.package_sheet(house.parts, by or house.office, package_id)
-
-
-def press(house: House, package_id: str, what: str) -> office.Outcome:
-    seen = shown(house, package_id).seen
-    return office.press(house.parts, house.office, package_id, what, seen, house.key())
-
-
-def sent(house: House, package_id: str = "") -> str:
-    package_id = package_id or packed(house)
-    for what in ("start", "approve", "send"):
-        press(house, package_id, what)
-    return package_id
-
-
-def lots_of(house: House, package_id: str) -> list[str]:
-    return [lot.id for lot in shown(house, package_id).lots]
-
-
-def seen_of(house: House, package_id: str, *which: int) -> tuple[Seen, ...]:
-    lots = shown(house, package_id, house.builder).lots
-    rows = [lots[i] for i in which] if which else [lot for lot in lots if lot.answerable]
-    return tuple(Seen(lot.id, lot.revision or 0, lot.fingerprint) for lot in rows)
 
 
 def accept(house: House, package_id: str, *which: int, **changes: Any) -> answers.Answered:
@@ -82,7 +54,7 @@ def treatment(quote: QuoteDocument) -> Decimal:
 
 def test_a_sent_quote_says_its_package_and_what_its_slices_ran_over(pooled: House) -> None:
     """By hand: 888 ft are 300 at 1.45 and 588 at 1.20, 1140.60; a third of it each, and up to 395.00."""
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
 
     quote = document(pooled, lots_of(pooled, package_id)[0])
 
@@ -100,7 +72,7 @@ def test_a_sent_quote_says_its_package_and_what_its_slices_ran_over(pooled: Hous
 
 
 def test_without_the_term_a_package_changes_no_price(house: House) -> None:
-    package_id = sent(house)
+    package_id = sent_package(house)
 
     quote = document(house, lots_of(house, package_id)[0])
 
@@ -120,7 +92,7 @@ def test_what_the_office_approved_and_sends_is_what_was_shown(pooled: House) -> 
 
 
 def test_one_letter_goes_out_for_the_package(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     kinds = [kind for kind, _ in pooled.letters()]
 
     assert kinds.count("package_sent") == 1
@@ -133,7 +105,7 @@ def test_one_letter_goes_out_for_the_package(pooled: House) -> None:
 
 
 def test_what_cannot_be_is_said_by_lot_and_the_rest_is_done(pooled: House) -> None:
-    lots = asked(pooled)
+    lots = asked_for(pooled)
     package_id = packed(pooled, lots)
     pooled.to_check(lots[0])
     pooled.to_check(lots[1])
@@ -149,7 +121,7 @@ def test_what_cannot_be_is_said_by_lot_and_the_rest_is_done(pooled: House) -> No
 
 
 def test_a_lot_that_changed_takes_the_approval_of_the_others_back(pooled: House) -> None:
-    lots = asked(pooled)
+    lots = asked_for(pooled)
     package_id = packed(pooled, lots)
     press(pooled, package_id, "start")
     press(pooled, package_id, "approve")
@@ -165,7 +137,7 @@ def test_a_lot_that_changed_takes_the_approval_of_the_others_back(pooled: House)
 
 
 def test_a_press_on_what_was_not_shown_is_overtaken(pooled: House) -> None:
-    lots = asked(pooled)
+    lots = asked_for(pooled)
     package_id = packed(pooled, lots)
     seen = shown(pooled, package_id).seen
     pooled.to_check(lots[0])
@@ -187,7 +159,7 @@ def test_pressed_twice_it_is_done_once_and_answers_the_same(pooled: House) -> No
 
 def test_accepted_lot_by_lot_each_lot_keeps_its_price(pooled: House) -> None:
     """Each lot's price holds by itself: what is accepted first, and what later, comes to what was quoted."""
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     totals = [lot.total for lot in shown(pooled, package_id).lots]
 
     first = accept(pooled, package_id, 1)
@@ -201,7 +173,7 @@ def test_accepted_lot_by_lot_each_lot_keeps_its_price(pooled: House) -> None:
 
 
 def test_an_acceptance_keeps_name_order_and_fingerprint_of_every_lot(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     accept(pooled, package_id)
 
     for lot_id in lots_of(pooled, package_id):
@@ -213,7 +185,7 @@ def test_an_acceptance_keeps_name_order_and_fingerprint_of_every_lot(pooled: Hou
 
 
 def test_one_lot_that_cannot_be_accepted_keeps_all_from_it(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     lots, seen = lots_of(pooled, package_id), seen_of(pooled, package_id)
     quoting.decline(pooled.parts, pooled.builder, lots[0], 1, "Sold.", pooled.key())
 
@@ -227,7 +199,7 @@ def test_one_lot_that_cannot_be_accepted_keeps_all_from_it(pooled: House) -> Non
 
 
 def test_only_what_was_seen_is_accepted(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     (one,) = seen_of(pooled, package_id, 0)
 
     with pytest.raises(BadInput, match="not the quote that was shown"):
@@ -241,7 +213,7 @@ def test_only_what_was_seen_is_accepted(pooled: House) -> None:
 def test_an_acceptance_that_is_not_whole_is_told_at_its_field(
     pooled: House, changes: dict[str, Any], at: str
 ) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
 
     with pytest.raises(BadInput) as refused:
         accept(pooled, package_id, **changes)
@@ -250,7 +222,7 @@ def test_an_acceptance_that_is_not_whole_is_told_at_its_field(
 
 
 def test_declined_lots_take_their_feet_out_of_the_sum(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     lots = lots_of(pooled, package_id)
     count = answers.decline_lots(pooled.parts, pooled.builder, package_id, seen_of(pooled, package_id, 0),
                                  "Sold.", pooled.key())  # fmt: skip
@@ -265,7 +237,7 @@ def test_declined_lots_take_their_feet_out_of_the_sum(pooled: House) -> None:
 
 
 def test_a_lot_asked_again_keeps_its_place_among_those_still_in(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     lots = lots_of(pooled, package_id)
     accept(pooled, package_id, 0)
     again = pooled.lot_asked(house=L100, name="Lot 2")
@@ -278,12 +250,12 @@ def test_a_lot_asked_again_keeps_its_place_among_those_still_in(pooled: House) -
 
 
 def test_a_lot_taken_out_is_priced_by_itself_again(pooled: House) -> None:
-    lots = asked(pooled)
+    lots = asked_for(pooled)
     package_id = packed(pooled, lots)
     press(pooled, package_id, "start")
     press(pooled, package_id, "approve")
 
-    packing.take_out(pooled.parts, pooled.builder, lots[0], pooled.version(lots[0]))
+    packing.take_out(pooled.parts, pooled.builder, package_id, lots[0], pooled.version(lots[0]))
 
     assert pooled.sheet(lots[0]).stage == "to check"
     assert document(pooled, lots[0]).package is None
@@ -293,17 +265,17 @@ def test_a_lot_taken_out_is_priced_by_itself_again(pooled: House) -> None:
 
 
 def test_once_sent_a_lot_stays_and_no_more_come_in(pooled: House) -> None:
-    lots = asked(pooled, 4)
-    package_id = sent(pooled, packed(pooled, lots[:3]))
+    lots = asked_for(pooled, 4)
+    package_id = sent_package(pooled, packed(pooled, lots[:3]))
 
     with pytest.raises(Refused, match="cannot be taken out"):
-        packing.take_out(pooled.parts, pooled.office, lots[0], pooled.version(lots[0]))
+        packing.take_out(pooled.parts, pooled.office, package_id, lots[0], pooled.version(lots[0]))
     with pytest.raises(Refused, match="takes no more lots"):
         packing.put_in(pooled.parts, pooled.builder, package_id, (lots[3],), pooled.key())
 
 
 def test_more_lots_come_in_as_long_as_nothing_is_sent(pooled: House) -> None:
-    lots = asked(pooled, 3)
+    lots = asked_for(pooled, 3)
     package_id = packed(pooled, lots[:2])
 
     packing.put_in(pooled.parts, pooled.builder, package_id, (lots[2],), pooled.key())
@@ -312,7 +284,7 @@ def test_more_lots_come_in_as_long_as_nothing_is_sent(pooled: House) -> None:
 
 
 def test_only_lots_with_the_office_and_in_no_package_are_put_together(house: House) -> None:
-    first, second = asked(house, 2)
+    first, second = asked_for(house, 2)
     out = house.sent()
     packed(house, [first, second])
 
@@ -344,14 +316,14 @@ def test_another_builders_lots_and_packages_are_not_there(house: House) -> None:
 
 
 def test_lots_of_two_packages_are_not_answered_in_one(pooled: House) -> None:
-    first, second = sent(pooled), sent(pooled)
+    first, second = sent_package(pooled), sent_package(pooled)
 
     with pytest.raises(NotFound):
         accept(pooled, first, seen=seen_of(pooled, second, 0))
 
 
 def test_two_people_at_once_accept_a_lot_once(pooled: House) -> None:
-    package_id = sent(pooled)
+    package_id = sent_package(pooled)
     seen = seen_of(pooled, package_id)
     keys = [pooled.key() for _ in range(2)]
 
@@ -362,7 +334,7 @@ def test_two_people_at_once_accept_a_lot_once(pooled: House) -> None:
 
 
 def test_office_and_builder_at_once_leave_no_half(pooled: House) -> None:
-    lots = asked(pooled)
+    lots = asked_for(pooled)
     package_id = packed(pooled, lots)
     press(pooled, package_id, "start")
     press(pooled, package_id, "approve")
@@ -370,7 +342,7 @@ def test_office_and_builder_at_once_leave_no_half(pooled: House) -> None:
 
     found = at_once(
         partial(office.press, pooled.parts, pooled.office, package_id, "send", seen, pooled.key()),
-        partial(packing.take_out, pooled.parts, pooled.builder, lots[0], version),
+        partial(packing.take_out, pooled.parts, pooled.builder, package_id, lots[0], version),
     )
 
     stages = [pooled.sheet(lot).stage for lot in lots]

@@ -22,6 +22,10 @@ from portal.acts import (
     editions,
     estimating,
     outbox,
+    package_answer,
+    package_lists,
+    package_office,
+    packing,
     papers,
     people,
     purchasing,
@@ -30,6 +34,7 @@ from portal.acts import (
     treating,
 )
 from portal.acts import sheet as sheets
+from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
@@ -95,6 +100,22 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
+    (packing.put_together, "builder",
+     lambda h, who, lot: packing.put_together(h.parts, who, "Lane", (lot,), h.key())),
+    (packing.put_in, "builder", lambda h, who, lot: packing.put_in(h.parts, who, "x", (lot,), h.key())),
+    (packing.take_out, "builder office owner", lambda h, who, lot: packing.take_out(h.parts, who, "x", lot,
+    0)),
+    (package_office.press, "office owner",
+     lambda h, who, lot: package_office.press(h.parts, who, "x", "send", "", h.key())),
+    (package_answer.accept_lots, "builder",
+     lambda h, who, lot: package_answer.accept_lots(h.parts, who, "x", (), "Name", "", h.key())),
+    (package_answer.decline_lots, "builder",
+     lambda h, who, lot: package_answer.decline_lots(h.parts, who, "x", (), "No.", h.key())),
+    (package_lists.list_packages, "builder office owner",
+     lambda h, who, lot: package_lists.list_packages(h.parts, who)),
+    (package_lists.unpacked, "builder", lambda h, who, lot: package_lists.unpacked(h.parts, who)),
+    (package_sheet, "builder office owner", lambda h, who, lot: package_sheet(h.parts, who, "x")),
+    (papers.cover, "builder office owner", lambda h, who, lot: papers.cover(h.parts, who, "x", 1)),
     (desk.today, "office owner", lambda h, who, lot: desk.today(h.parts, who)),
     (desk.money, "office owner", lambda h, who, lot: desk.money(h.parts, who, open_only=False)),
     (desk.subdivisions, "builder", lambda h, who, lot: desk.subdivisions(h.parts, who)),

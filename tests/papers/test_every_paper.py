@@ -27,6 +27,7 @@ ROOT = Path(__file__).resolve().parents[2]
 FOUND = {"1.1.S": "sided", "1.1.W": "sided"}
 MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "quote": (documents.quote(), "Quote Q-2027-0012 rev. 2", 3),
+    "package": (documents.cover(), "Package P-2027-0003", 2),
     "acceptance": (documents.quote(), "Acceptance Q-2027-0012 rev. 2", 1),
     "field-sheet": (documents.field_sheet(), "Field sheet J-2027-0009", 2),
     "treatment-record": (documents.treatment(found=FOUND), "Treatment record TR-2027-0009", 2),
@@ -34,6 +35,8 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "certificate": (documents.warranty(), "Warranty certificate K7QM-2WHT-9RC", 1),
 }
 KINDS = list(MADE)
+#: What a paper is of, in its title and in the title block, where it is not lot 7.
+WHOLE = {"package": "Alder Lane, first two"}
 
 
 def make(papers: Papers, kind: str) -> bytes:
@@ -54,7 +57,7 @@ def test_a_paper_has_its_title_its_language_and_its_office(kind: str) -> None:
     read = opened(made(kind))
 
     assert read.metadata is not None
-    assert read.metadata.title == f"{MADE[kind][1]}, Lot 7, 112 Alder Lane"
+    assert read.metadata.title == f"{MADE[kind][1]}, {WHOLE.get(kind, 'Lot 7, 112 Alder Lane')}"
     assert read.metadata.author == "Sill & Plate Treatment"
     assert read.root_object["/Lang"] == "en-US"
 
@@ -96,7 +99,7 @@ def test_the_title_block_stands_on_the_first_page_only(kind: str) -> None:
     assert [bare("of 5") in page and bare("Drawing") in page for page in pages] == [True] + [False] * (
         len(pages) - 1
     )
-    assert bare("Lot 7 · Alder Meadow") in pages[0]
+    assert bare(WHOLE.get(kind, "Lot 7 · Alder Meadow")) in pages[0]
 
 
 @pytest.mark.parametrize("size", ["Letter", "A4"])

@@ -13,16 +13,22 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from msgspec import structs
+
 from portal.core.documents import (
     Amounts,
     Builder,
     Certifier,
     ClauseWall,
+    Concentrate,
+    Containers,
+    CoverLot,
     DifferenceLine,
     FieldSheet,
     Firm,
     InvoiceDocument,
     Line,
+    PackageDocument,
     Place,
     ProductEdition,
     QuoteDocument,
@@ -195,6 +201,30 @@ def quote(
     return QuoteDocument(**values)
 
 
+def cover(**changed: Any) -> PackageDocument:
+    """The cover of a package of two lots."""
+    one = quote()
+    lots = [
+        CoverLot(
+            place=structs.replace(PLACE, lot=f"Lot {n}"), quote=f"Q-2027-00{n} rev. 1",
+            fingerprint=FINGERPRINT, feet=Decimal("296.00"), concentrate=Decimal("2.96"),
+            total=Decimal("422.65"), expires_on=date(2027, 4, 8), state=state,
+        )
+        for n, state in ((12, "accepted"), (13, "sent"))
+    ]  # fmt: skip
+    fives, ones = Containers(Decimal("5.00"), 1), Containers(Decimal("1.00"), 6)
+    given: dict[str, Any] = {
+        "number": "P-2027-0003", "issue": 1, "name": "Alder Lane, first two", "builder": BUILDER,
+        "office": FIRM, "currency": one.offer.currency, "lots": tuple(lots), "feet": Decimal("592.00"),
+        "total": Decimal("845.30"), "slices_feet": Decimal("592.00"), "sent_on": DAY,
+        "concentrate": Concentrate(
+            gallons=Decimal("5.92"), apart=(ones,), apart_left=Decimal("0.08"),
+            together=(structs.replace(ones, count=1), fives), together_left=Decimal("0.08"), part_used=2,
+        ),
+    }  # fmt: skip
+    return PackageDocument(**given | changed)
+
+
 def field_sheet(of: QuoteDocument | None = None, **changed: Any) -> FieldSheet:
     """A booked stop of a quote."""
     of = of or quote()
@@ -357,6 +387,7 @@ BESIDE: dict[str, dict[str, Any]] = {
             }
         ],
     },
+    "package": {"fingerprint": FINGERPRINT},
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
     "invoice": {},

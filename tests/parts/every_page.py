@@ -12,7 +12,7 @@ from itertools import product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, by_link, outbox, people, purchasing, quoting, sheet
+from portal.acts import asking, by_link, outbox, package_lists, people, purchasing, quoting, sheet
 from portal.acts.asking import LotAsked
 from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
@@ -22,7 +22,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
-    "homeowner.certificate", "purchaser.paper",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
 }  # fmt: skip
 
 
@@ -69,6 +69,9 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
     yield Visit("builder.second", "Harriet", "/people/second-yes")
+    yield Visit("builder.packages", "Harriet", "/packages")
+    yield Visit("builder.put_together", "Harriet", "/packages/new")
+    yield Visit("builder.package", "Harriet", f"/packages/{_package(demo, 'Harriet')}")
     yield Visit("builder.change", "Bram", f"/lots/{demo.lot(12)}/change")
     yield Visit("builder.ask_again", "Harriet", f"/lots/{demo.lot(9)}/ask-again")
     yield from (Visit("builder.lot", "Harriet", f"/lots/{demo.lot(1)}/{name}") for name in SHEETS)
@@ -77,6 +80,11 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{_revised(demo)}/quote")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+
+
+def _package(demo: Demo, name: str) -> str:
+    """The newest package that this person sees."""
+    return package_lists.list_packages(demo.parts, demo.person(name))[0].id
 
 
 def _without_a_day(demo: Demo) -> str:
@@ -117,6 +125,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield Visit("office.packages", "Odile", "/office/packages")
+    yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")

@@ -24,7 +24,7 @@ from seed_demo.scenario.plans import LOTS
 pytestmark = pytest.mark.slow
 
 STAGES = {
-    "asked": 1, "to check": 1, "approved": 1, "sent": 2, "lapsed": 1, "declined": 1, "accepted": 1,
+    "asked": 1, "to check": 1, "approved": 1, "sent": 4, "lapsed": 1, "declined": 1, "accepted": 2,
     "booked": 2,
     "treated": 1, "part paid": 1, "paid": 1, "in force": 1,
 }  # fmt: skip
@@ -112,7 +112,7 @@ def test_nothing_in_it_is_a_real_phone_number_or_domain(told: Callable[[date], S
     phones = {company["phone"] for company in kept["company"]} | set(
         re.findall(r"\b\d{3}-\d{4}\b(?!-)", everything)
     )
-    ours = {number[-8:] for number in re.findall(r"\b(?:INV|TR|Q|J|PO)-\d{4}-\d{4}", everything)}
+    ours = {number[-8:] for number in re.findall(r"\b(?:INV|TR|Q|J|PO|P)-\d{4}-\d{4}", everything)}
     domains = set(re.findall(r"@([\w.-]+\w)", everything))
 
     assert {"555-0120", "555-0100"} <= phones

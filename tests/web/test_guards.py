@@ -20,6 +20,7 @@ from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House
 from tests.parts.links import link_id, mailed
+from tests.parts.packages import sent_package
 from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
@@ -70,6 +71,11 @@ def own_lot(method: str, rule: str) -> Row:
     return Row(method, rule, builder="ok", rival="none")
 
 
+def own_package(method: str, rule: str) -> Row:
+    """An address of the package's own builder: to the rival it is not there."""
+    return Row(method, rule, builder="ok", rival="none")
+
+
 def own_stop(method: str, rule: str) -> Row:
     """An address of the stop's own technician: to another it is not there."""
     return Row(method, rule, technician="ok", second_technician="none")
@@ -103,7 +109,17 @@ ROWS = (
     builder("GET", "/people/second-yes"), builder("POST", "/people/second-yes"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>/<int:revision>"),
+    builder("GET", "/packages"), builder("GET", "/packages/new"), builder("POST", "/packages/new"),
+    own_package("GET", "/packages/<package_id>"), own_package("POST", "/packages/<package_id>/put-in"),
+    own_package("POST", "/packages/<package_id>/take-out"),
+    own_package("POST", "/packages/<package_id>/accept"),
+    own_package("POST", "/packages/<package_id>/decline"),
+    own_package("GET", "/packages/<package_id>/paper/<int:issue>"),
     # The office's.
+    office("GET", "/office/packages"), office("GET", "/office/packages/<package_id>"),
+    office("POST", "/office/packages/<package_id>/<any(start, approve, send):what>"),
+    office("POST", "/office/packages/<package_id>/take-out"),
+    office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
     office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
@@ -204,6 +220,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     return visits, {
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",

@@ -61,13 +61,17 @@ class Containers(Struct, frozen=True):
 
 
 class Concentrate(Struct, frozen=True):
-    """Concentrate of all lots: the containers for each by itself, and for all together; gallons left over."""
+    """Concentrate of all lots: containers for each by itself, and for all together, with what is left over.
+
+    `part_used` is how many lots leave a container that is partly used where each is bought for by itself.
+    """
 
     gallons: Decimal
     apart: tuple[Containers, ...]
     apart_left: Decimal
     together: tuple[Containers, ...]
     together_left: Decimal
+    part_used: int
 
     @property
     def saved(self) -> int:

@@ -38,6 +38,13 @@ class Pooled:
     concentrate: Fraction
     apart: Bought
     together: Bought
+    #: On how many lots, bought apart, a container is left that is partly used.
+    part_used_apart: int
+
+    @property
+    def part_used_together(self) -> int:
+        """How many are left so where it is bought together: one, or none where it comes out even."""
+        return 1 if self.together.left else 0
 
     @property
     def containers_saved(self) -> int:
@@ -72,7 +79,11 @@ def pooled(gallons: Iterable[Fraction], product: Product) -> Pooled | None:
     for counts in each:
         apart.update(dict(enumerate(counts)))
     need = sum(needs, Fraction(0))
-    return Pooled(need, _bought(apart, need, product), _bought(dict(enumerate(all_at_once)), need, product))
+    held = [_bought(dict(enumerate(counts)), own, product) for counts, own in zip(each, needs, strict=True)]
+    return Pooled(
+        need, _bought(apart, need, product), _bought(dict(enumerate(all_at_once)), need, product),
+        part_used_apart=sum(1 for one in held if one.left),
+    )  # fmt: skip
 
 
 def _bought(counts: dict[int, int], need: Fraction, product: Product) -> Bought:

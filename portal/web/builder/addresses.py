@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, purchasers
+from portal.web.builder import answering, asking, lists, looking, packages, purchasers
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -25,6 +25,16 @@ builder.post(f"{LOT}/quote/decline")(answering.decline)
 builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
 builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
 builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
+
+PACKAGE = "/packages/<package_id>"
+builder.get("/packages")(packages.packages)
+builder.route("/packages/new", methods=["GET", "POST"])(packages.put_together)
+builder.get(PACKAGE)(packages.package)
+builder.post(f"{PACKAGE}/put-in", endpoint="package_put_in")(packages.put_in)
+builder.post(f"{PACKAGE}/take-out", endpoint="package_take_out")(packages.take_out)
+builder.post(f"{PACKAGE}/accept", endpoint="package_accept")(packages.accept)
+builder.post(f"{PACKAGE}/decline", endpoint="package_decline")(packages.decline)
+builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.paper)
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)

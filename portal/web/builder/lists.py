@@ -10,7 +10,7 @@ from typing import Any
 from flask import request, url_for
 from flask_babel import lazy_gettext as _
 
-from portal.acts import desk, sheet
+from portal.acts import desk, package_lists, sheet
 from portal.acts import papers as paper_acts
 from portal.store.reads import LotFilter
 from portal.web.builder.looking import paper_address
@@ -75,7 +75,15 @@ def lots() -> str:
         stage=stage,
         subdivisions=[("", _("all")), *((name, name) for name in found.subdivisions)],
         more=older("builder.lots", found.more, stage) if found.more else None,
+        packages=_open_packages() if not request.args else (),
+        together=GROUPS[0].count(found.counts) > 1,
     )
+
+
+def _open_packages() -> list[Any]:
+    """The newest packages of which something is still with the office or to be answered."""
+    rows = package_lists.list_packages(parts(), who(), limit=50)
+    return [row for row in rows if row.with_office or row.to_answer][:5]
 
 
 def papers() -> str:

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.office import desk, editions, lot, lot_links, lot_money, lot_quote, lot_site, people
+from portal.web.office import (
+    desk,
+    editions,
+    lot,
+    lot_links,
+    lot_money,
+    lot_quote,
+    lot_site,
+    packages,
+    people,
+)
 from portal.web.security import only
 
 office = Blueprint("office", __name__, url_prefix="/office")
@@ -39,6 +49,13 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+
+PACKAGE = "/packages/<package_id>"
+office.get("/packages")(packages.packages)
+office.get(PACKAGE)(packages.package)
+office.post(f"{PACKAGE}/<any(start, approve, send):what>", endpoint="package_press")(packages.press)
+office.post(f"{PACKAGE}/take-out", endpoint="package_take_out")(packages.take_out)
+office.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.paper)
 
 office.get("/crew-days")(desk.crew_days)
 office.get("/money")(desk.money_in)

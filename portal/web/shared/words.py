@@ -63,7 +63,7 @@ METHODS: Words = {
 PAPERS: Words = {
     "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),
     "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
-    "certificate": _("Warranty certificate"),
+    "certificate": _("Warranty certificate"), "package": _("Package"),
 }  # fmt: skip
 SHEETS: Words = {
     "takeoff": _("Takeoff"), "quote": _("Quote"), "treatment": _("Treatment"), "invoice": _("Invoice"),

@@ -28,6 +28,7 @@ def test_three_lots_share_what_each_would_leave_over() -> None:
     assert [(int(c.gallons), n) for c, n in found.apart.containers] == [(1, 9)]
     assert [(int(c.gallons), n) for c, n in found.together.containers] == [(1, 4), (5, 1)]
     assert (found.containers_saved, found.cost_saved) == (4, 9 * 92 - (415 + 4 * 92))
+    assert (found.part_used_apart, found.part_used_together) == (3, 1)
     assert (found.apart.left, found.together.left) == (Fraction("0.12"), Fraction("0.12"))
 
 
