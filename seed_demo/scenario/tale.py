@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import count
 
-from portal.acts import asking, billing, booking, covering, quoting, sheet, treating
+from msgspec import structs
+
+from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
 from portal.acts.parts import Actor, Parts
 from seed_demo.scenario.clock import StoryClock
 from seed_demo.scenario.entry import entry_for
@@ -43,6 +45,8 @@ class LotTale:
             steps = [step for step in steps if step[0] != "pay_part"]
         if self.plan.until == "declined":
             steps.append(("decline", 6, 16, 0))
+        if self.plan.revised:
+            steps.append(("revise", 3, 15, 0))
         found, last = [], self.clock.at(self.plan.asked, 0)
         for name, days, hour, minute in steps:
             moment = self.clock.at(self.plan.asked + days, hour, minute) + timedelta(minutes=self.plan.number)
@@ -74,7 +78,12 @@ class LotTale:
             siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=plan.house,
             notes="Key box on the panel post." if plan.number % 3 else "",
         )  # fmt: skip
-        self.lot_id = asking.ask(self.parts, self.cast.builder, asked, self.once())
+        who, edition = self.cast.builder, None
+        if plan.from_plan:
+            known = {name: plan_id for plan_id, name in plan_views.offered(self.parts, who)}
+            begun = plan_views.start(self.parts, who, known[plan.from_plan])
+            asked, edition = replace(asked, house=begun.house), begun.edition_id
+        self.lot_id = asking.ask(self.parts, who, asked, self.once(), edition)
 
     def start(self) -> None:
         """The office takes it up."""
@@ -92,6 +101,21 @@ class LotTale:
     def send(self) -> None:
         """The office sends it."""
         quoting.send(self.parts, self.cast.office, self.lot_id, self.version)
+
+    def revise(self) -> None:
+        """The house has changed since: the office corrects the takeoff and sends a second revision."""
+        office, now, later = self.cast.office, self.sheet(), self.plan.revised
+        assert later is not None
+        quoting.revise(self.parts, office, self.lot_id, now.version)
+        place = {key: value for key, value in structs.asdict(now.place).items() if key != "lot"}
+        corrected = asking.LotAsked(
+            **place, name=now.place.lot, siding_starts=now.siding_starts,
+            insulation_starts=now.insulation_starts, notes=now.notes, house=later,
+        )  # fmt: skip
+        asking.change(self.parts, office, self.lot_id, self.version, corrected)
+        words = "As seen on site: the front is sided by now on all three stories."
+        quoting.approve(self.parts, office, self.lot_id, self.version, words)
+        self.send()
 
     def accept(self) -> None:
         """The builder accepts it."""

@@ -16,6 +16,7 @@ from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_
 from portal.core.pricing.waiting import cost_of_waiting
 from portal.papers import Papers
 from portal.papers.recipe import recipe
+from portal.papers.sheets import SHEETS
 from tests.papers.conftest import FORMATS
 from tests.parts import documents
 from tests.parts.pdf import bare, codes_in, opened, text_of
@@ -478,3 +479,15 @@ def test_a_paper_of_another_language_takes_its_words_from_the_catalog() -> None:
 
     assert not missing(content, "Factura INV-2027-0009")
     assert opened(content).root_object["/Lang"] == "es"
+
+
+def test_only_a_quote_of_an_estimated_house_draws_how_far_it_may_be_off() -> None:
+    estimated = documents.quote(documents.house(documents.level(**documents.BY_AREA)))
+    made = {"estimated": estimated, "measured": documents.quote()}
+
+    drawn = {name: SHEETS["quote"].values(quote, {}, FORMATS)["band"] for name, quote in made.items()}
+
+    assert drawn["measured"] is None
+    assert all(f"{FORMATS.number(estimated.estimate['feet'][at])} ft" in drawn["estimated"]
+               for at in ("low", "total", "high"))  # fmt: skip
+    assert "$" not in drawn["estimated"]

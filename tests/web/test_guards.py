@@ -16,9 +16,10 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
+from portal.acts import plans
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
-from tests.parts.house import House
+from tests.parts.house import House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
 from tests.web.visits import Visits, make_visits
@@ -112,6 +113,12 @@ ROWS = (
     # A builder's.
     builder("GET", "/lots"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
+    own_lot("GET", "/plans/<plan_id>"),
+    own_lot("GET", "/plans/<plan_id>/edition"), own_lot("POST", "/plans/<plan_id>/edition"),
+    own_lot("POST", "/plans/<plan_id>/copy"), own_lot("POST", "/plans/<plan_id>/rename"),
+    own_lot("POST", "/plans/<plan_id>/retire"), own_lot("POST", "/plans/<plan_id>/bring-back"),
+    own_lot("POST", "/lots/<lot_id>/keep-plan"),
     builder("GET", "/papers"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
@@ -252,7 +259,8 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     return visits, {
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
-        "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
+        "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
+        "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
