@@ -12,8 +12,10 @@ from msgspec import structs
 
 from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
 from portal.acts.parts import Actor, Parts
+from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
 from seed_demo.scenario.entry import entry_for
+from seed_demo.scenario.picture import framed_wall
 from seed_demo.scenario.plans import LAST, STATE, SUBDIVISION, TOWN, WAY, ZIP, LotPlan
 
 
@@ -154,6 +156,10 @@ class LotTale:
         who = self.cast.technician
         stop = treating.stop(self.parts, who, self._job())
         entry = entry_for(stop, who.name, set(self.plan.found_sided))
+        for wall in stop.sheet.walls:
+            if entry[f"found.{wall.key}"] != wall.status:
+                shot = Shot("", wall.key, "Siding is on outside.", None, framed_wall())
+                add_photo(self.parts, who, stop.job_id, shot)
         treating.mark_treated(self.parts, who, stop.job_id, entry, self.once())
 
     def sign_off(self) -> None:

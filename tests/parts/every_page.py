@@ -23,6 +23,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "field.signal", "field.show_photo", "worker.script",
 }  # fmt: skip
 
 
