@@ -7,12 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import count, product
 
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, by_link, outbox, package_lists, people, plan_views, purchasing, sheet
+from portal.acts import (
+    asking,
+    by_link,
+    many,
+    many_entered,
+    outbox,
+    package_lists,
+    people,
+    plan_views,
+    purchasing,
+    sheet,
+)
 from portal.acts.asking import LotAsked
 from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
@@ -21,6 +32,7 @@ SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
 EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
+    "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "worker.script",
@@ -92,6 +104,35 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(7)}/quote?revision=1&against=2")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+    yield from _many(demo)
+
+
+def _many(demo: Demo) -> Iterator[Visit]:
+    """Lists of lots: one with columns to be named, one to look at, one being entered, one that is done."""
+    harriet, keys = demo.person("Harriet"), count(1)
+    head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"
+    own = "Parcel,Where it is,Which town,Which State,Code,Stands upon,Feet outside,Feet inside,Cladding"
+
+    def row(number: int, feet: str = "168", siding: str = "open") -> str:
+        return f"Lot {number},{number} Lime Kiln Lane,Marlow Ferry,IA,52999,slab,{feet},128,{siding}\n"
+
+    def read(*rows: str, named: str = head) -> str:
+        sheet_ = f"{named}\n{''.join(rows)}".encode()
+        return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
+
+    yield Visit("builder.many", "Harriet", "/many")
+    yield Visit("builder.many_columns", "Harriet", "/many/columns")
+    yield Visit("builder.many_names", "Harriet", f"/many/{read(row(710), named=own)}/columns")
+    looked = read(row(711), row(712), row(711), row(713, feet="168' 14\"", siding="?"))
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}")
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=entered")
+    done = read(row(714), row(715), row(716, feet="-"))
+    many_entered.enter(demo.parts, harriet, done)
+    many_entered.go_on_with_all(demo.parts)
+    yield Visit("builder.many_look", "Harriet", f"/many/{done}")
+    begun = read(row(717), row(718))
+    many_entered.enter(demo.parts, harriet, begun)
+    yield Visit("builder.many_look", "Harriet", f"/many/{begun}?still=1")
 
 
 def _plans(demo: Demo) -> Iterator[Visit]:
