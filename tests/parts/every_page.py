@@ -12,8 +12,20 @@ from itertools import count, product
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, many, many_entered, outbox, package_lists, people, plan_views, sheet
+from portal.acts import (
+    asking,
+    by_link,
+    many,
+    many_entered,
+    outbox,
+    package_lists,
+    people,
+    plan_views,
+    purchasing,
+    sheet,
+)
 from portal.acts.asking import LotAsked
+from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -22,7 +34,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
-    "homeowner.certificate", "builder.package_paper", "office.package_paper",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "worker.script",
 }  # fmt: skip
 
@@ -38,7 +50,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo)]
+    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo),
+            *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -69,6 +82,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.ask", "Harriet", "/ask")
     yield from _plans(demo)
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.second", "Harriet", "/people/second-yes")
     tilda = demo.person("Tilda").person_id
     for who in ("Harriet", "Tilda"):
         yield Visit("builder.people", who, "/people")
@@ -178,3 +192,22 @@ def _field(demo: Demo) -> Iterator[Visit]:
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
+
+
+def _purchaser(demo: Demo) -> Iterator[Visit]:
+    """A quote as its purchasers have it: one gave the first yes of two, for the other there is a no to give."""
+    set_second_over(demo.parts, demo.person("Harriet"), "500")
+    answered, other = _link(demo, "pia@purchaser.example.org"), _link(demo, "ivo@purchaser.example.org")
+    quote = by_link.open_link(demo.parts, answered, "", opened=True).quote
+    assert quote is not None
+    by_link.accept_by_link(demo.parts, answered, quote.fingerprint, "Pia Holm", "PO-7", "pia's yes", "")
+    yield from (Visit("purchaser.quote", "", f"/quote/{token}") for token in (answered, other))
+
+
+def _link(demo: Demo, to: str) -> str:
+    """The token of a link to the quote of lot 7, out of its letter."""
+    lot, odile = demo.lot(7), demo.person("Odile")
+    number = sheet.sheet(demo.parts, odile, lot).revisions[0].number
+    purchasing.mail_link(demo.parts, odile, lot, number, "Pia Holm", to, None, to)
+    letter = next(letter for letter in outbox.letters(demo.parts) if letter.to == to)
+    return letter.text.partition("/quote/")[2].split()[0]
