@@ -1,4 +1,4 @@
-"""Drawing as SVG, a level's plan to scale or a line of days: one maker for the screen and for papers.
+"""Drawing as SVG, a plan to scale, a line of days, a band of feet: one maker for the screen and for papers.
 
 The core and the standard library only; knows neither Flask nor the store. It reads the geometry of the
 takeoff (Plan), or the days that count (Days), and answers text in which everything is escaped, so a page may
@@ -10,6 +10,7 @@ on the sheet has the status `unplaced`.
 from __future__ import annotations
 
 from portal.core.takeoff.plan import Plan
+from portal.drawing.band import Mark, band_svg
 from portal.drawing.days import Worded, days_svg
 from portal.drawing.frame import Frame, Margins, fit
 from portal.drawing.held import Places, lines
@@ -30,7 +31,7 @@ from portal.drawing.survey import Stretch, Survey, survey
 from portal.drawing.walls import draw_wall, placed
 from portal.drawing.whole import whole
 
-__all__ = ["Places", "Worded", "days_svg", "feet_inches", "places", "plan_svg"]
+__all__ = ["Mark", "Places", "Worded", "band_svg", "days_svg", "feet_inches", "places", "plan_svg"]
 
 BARE = 16.0
 ANGLED = 44.0

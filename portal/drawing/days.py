@@ -8,29 +8,17 @@ same bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from portal.core.pricing.waiting import Days
+from portal.drawing.flags import GAP, ROOM, Flag, draw_flag, height_of, stacked
 from portal.drawing.lengths import lettered_width
 from portal.drawing.pen import PAPER, SCREEN, Pen, segments, track
 from portal.drawing.whole import whole
 
 EDGE = 8.0
-GAP = 6.0
 BAND = 7.0
-ROOM = 14.0
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """Words that begin at a place along the line. `row` is 1 next to the line."""
-
-    x: float
-    text: str
-    red: bool = False
-    row: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +54,10 @@ def days_svg(
     scale = _scale(days, worded, float(width), size)
     above = stacked(_days(days, worded, scale), size)
     below = stacked(_prices(days, worded, scale), size)
-    line = 4 + ROOM + max(flag.row for flag in above) * (size + GAP)
-    foot = line + max((flag.row for flag in below), default=0) * (size + GAP) + ROOM
-    drawn = [_line(days, scale, line, pen), *(_flag(f, line, -1, size, pen) for f in above),
-             *(_flag(f, line, 1, size, pen) for f in below), _marks(days, scale, line, pen)]  # fmt: skip
+    line = 4 + ROOM + height_of(above, size)
+    foot = line + height_of(below, size) + ROOM
+    drawn = [_line(days, scale, line, pen), *(draw_flag(f, line, -1, size, pen) for f in above),
+             *(draw_flag(f, line, 1, size, pen) for f in below), _marks(days, scale, line, pen)]  # fmt: skip
     return whole((float(width), foot), title, desc, ident, "".join(drawn), for_paper, "days-drawing")
 
 
@@ -90,17 +78,6 @@ def _all(days: Days) -> list[date]:
     return found if days.insulation_starts is None else [*found, days.insulation_starts]
 
 
-def stacked(flags: Iterable[Flag], size: float) -> list[Flag]:
-    """Each flag on the lowest row where it touches no later one, so that no staff crosses any words."""
-    kept: list[Flag] = []
-    for flag in sorted(flags, key=lambda one: one.x, reverse=True):
-        end = flag.x + GAP + lettered_width(flag.text, size) + GAP
-        # Above every flag whose words it would touch, and above those whose own staff its words would cross.
-        row = max((other.row for other in kept if other.x < end), default=0) + 1
-        kept.append(Flag(flag.x, flag.text, flag.red, row))
-    return kept
-
-
 def _days(days: Days, worded: Worded, scale: _Scale) -> list[Flag]:
     found = [Flag(scale.at(days.siding_starts), worded.siding)]
     if days.insulation_starts and worded.insulation:
@@ -113,13 +90,6 @@ def _prices(days: Days, worded: Worded, scale: _Scale) -> list[Flag]:
     now = [] if days.past else [Flag(scale.at(days.today), worded.price_now)]
     found = [Flag(scale.at(days.siding_starts), worded.price_after), *now]
     return [flag for flag in found if flag.text]
-
-
-def _flag(flag: Flag, line: float, way: int, size: float, pen: Pen) -> str:
-    top = line + way * (ROOM + flag.row * (size + GAP) - GAP)
-    foot = top + size * 0.85 if way < 0 else top - size * 0.2
-    staff = pen.line(track([(flag.x, line), (flag.x, top)]), 0.75, "fine")
-    return staff + pen.text((flag.x + GAP, foot), flag.text, size, red=flag.red, anchor="start")
 
 
 def _line(days: Days, scale: _Scale, line: float, pen: Pen) -> str:

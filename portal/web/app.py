@@ -20,7 +20,7 @@ from portal.web.front.addresses import front
 from portal.web.homeowner.addresses import homeowner
 from portal.web.office.addresses import office
 from portal.web.purchaser.addresses import purchaser
-from portal.web.shared import pages, words
+from portal.web.shared import bands, pages, words
 
 ROOT = Path(__file__).resolve().parents[2]
 #: A form of 300 walls is well below this; what is above is no form of ours.
@@ -63,6 +63,7 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
 def _set_up_templates(app: Flask, formats: Formats) -> None:
     app.extensions["sillbook_formats"] = formats
     app.jinja_env.filters.update(formats.filters() | words.filters())
+    app.jinja_env.filters["band_drawn"] = bands.drawn
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.autoescape = True
     app.context_processor(pages.always)
