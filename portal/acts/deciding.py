@@ -76,6 +76,7 @@ def accept(
     Answers whether it is accepted now; where not, this was the first yes of the two its company wants.
     """
     must_be(who, "builder")
+    must_have(who, "accept")  # asked first: nobody types a name in vain
     check_signature(name, purchase_order)
 
     def do(work: Work) -> dict[str, Any]:
@@ -127,6 +128,7 @@ def take_back(parts: Parts, who: Actor, lot_id: str, number: int) -> None:
 def decline(parts: Parts, who: Actor, lot_id: str, number: int, reason: str, once_key: str) -> None:
     """Decline a revision, with a reason."""
     must_be(who, "builder")
+    must_have(who, "accept")
     check(text_problems("reason", reason, 2000, NO_REASON))
 
     def do(work: Work) -> dict[str, Any]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
-from portal.acts.parts import Actor
+from portal.acts.parts import Actor, has
 from portal.core.documents import Builder, Place
 from portal.core.errors import NotFound, Overtaken
 from portal.core.history import VERBS
-from portal.core.journey import stage_of
+from portal.core.journey import money_apart, stage_of, state_on
 from portal.store import files, lots, quotes, trail
 from portal.store.transaction import Work
 
@@ -52,6 +53,12 @@ def restage(work: Work, lot: Any) -> None:
     if price is not None:
         lot.price = str(price)
     lots.touch(work, lot)
+
+
+def stage_for(who: Actor, lot: Any, today: date) -> str:
+    """The lot's stage as of today, as this person may know it."""
+    stage = state_on(lot.stage, lot.holds_until, today)
+    return stage if has(who, "money") else money_apart(stage)
 
 
 def place_of(lot: Any) -> Place:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.cover import as_document, cover_document
-from portal.acts.lot_state import place_of
+from portal.acts.lot_state import place_of, stage_for
 from portal.acts.offering import offer_of, quote_document, title_of
 from portal.acts.package_state import package_for, seen_of
 from portal.acts.packing import UNSENT
@@ -16,7 +16,6 @@ from portal.acts.parts import Actor, Parts, has, must_be
 from portal.acts.pooling import Around, around, feet_of, priced
 from portal.core.answer import price_answer
 from portal.core.documents import Concentrate, Place
-from portal.core.journey import money_apart, state_on
 from portal.core.money.amount import cents, rounded
 from portal.core.naming import in_order
 from portal.core.pricing.lines import price
@@ -166,11 +165,11 @@ def _lot(
 ) -> PackedLot:
     total, apart = _prices(who, lot, revision, feet, beside)
     sent = revision is not None and revision.document is not None
-    stage = state_on(lot.stage, lot.holds_until, parts.today())
+    stage = stage_for(who, lot, parts.today())
     yes = yeses.get(revision.id) if sent and stage == "sent" else None
     return PackedLot(
         id=lot.id, version=lot.version, place=place_of(lot),
-        stage=stage if has(who, "money") else money_apart(stage), feet=rounded(feet.total, 2),
+        stage=stage, feet=rounded(feet.total, 2),
         estimated=feet.estimated, total=total, apart=apart,
         quote=title_of(revision) if revision and (sent or who.kind == "office") else "",
         revision=revision.number if sent else None, fingerprint=revision.fingerprint if sent else "",

@@ -9,14 +9,14 @@ from typing import Any
 
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
-from portal.acts.lot_state import if_own, place_of
+from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, money_apart, sheet_states, state_on
+from portal.core.journey import UNBOOKED, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -194,8 +194,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
     with parts.store.reading() as work:
         found = files.lot_file(work, lot_id)
         lot, record, today = if_own(who, found.lot), found.record, parts.today()
-        stage, sees_money = state_on(lot.stage, lot.holds_until, today), has(who, "money")
-        stage = stage if sees_money else money_apart(stage)
+        stage, sees_money = stage_for(who, lot, today), has(who, "money")
         # Held in a name of its own until the end: a draft then finds it without asking again.
         takeoff = lots.newest_takeoff(work, lot.id)
         return LotSheet(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from portal.acts.parts import RIGHTS
+
 PASSWORD = "before the drywall"
 
 OWNER = ("Odile Marchbank", "odile@plumbline.example.com")
@@ -12,17 +14,21 @@ TECHNICIANS = (
     ("Wendell Pike", "wendell@plumbline.example.com", "CA-0417"),
     ("Rosa Imber", "rosa@plumbline.example.com", "CA-0533"),
 )
+#: The first of each is invited by the office, and invites the others with the rights that stand here.
 BUILDERS: dict[str, dict[str, Any]] = {
     "Harrow & Finch Homes": {
         "address": "12 Kiln Street\nTamarack Ford, IA 52999", "phone": "555-0120",
         "email": "office@harrowfinch.example.com",
-        "people": (("Harriet Finch", "harriet@harrowfinch.example.com"), ("Gil Otter",
-        "gil@harrowfinch.example.com")),
+        "people": (
+            ("Harriet Finch", "harriet@harrowfinch.example.com", RIGHTS),
+            ("Gil Otter", "gil@harrowfinch.example.com", ("accept",)),
+            ("Tilda Marsh", "tilda@harrowfinch.example.com", ()),
+        ),
     },
     "Osier Creek Builders": {
         "address": "4 Weir Road\nTamarack Ford, IA 52999", "phone": "555-0131",
         "email": "desk@osiercreek.example.com",
-        "people": (("Bram Sorrel", "bram@osiercreek.example.com"),),
+        "people": (("Bram Sorrel", "bram@osiercreek.example.com", RIGHTS),),
     },
 }  # fmt: skip
 

@@ -32,7 +32,7 @@ def sign_ins(parts: Parts) -> list[tuple[str, str, str, str, str]]:
     house = sheet.sheet(parts, office, lot_id).place.house_number
     builder = cast.BUILDERS["Harrow & Finch Homes"]["people"][0]
     return [
-        ("Builder", *builder, cast.PASSWORD, "/lots"),
+        ("Builder", *builder[:2], cast.PASSWORD, "/lots"),
         ("Office", *cast.OWNER, cast.PASSWORD, "/office/today"),
         ("Technician", *cast.TECHNICIANS[0][:2], cast.PASSWORD, "/stops"),
         ("Homeowner", f"{number}, house {house}", "", "", "/warranty"),
@@ -69,7 +69,9 @@ class Story:
 
     def _person(self, kind: str, name: str, email: str, **more: Any) -> Actor:
         by = SYSTEM if kind == "office" else self.office
-        person = people.invite(self.parts, by, kind, name, email, **more)
+        return self._join(people.invite(self.parts, by, kind, name, email, **more), email)
+
+    def _join(self, person: str, email: str) -> Actor:
         token = self.parts.tokens.make("invitation", {"person": person, "turn": 0})
         people.set_password(self.parts, "invitation", token, cast.PASSWORD)
         return people.actor_by_email(self.parts, email)
@@ -84,5 +86,8 @@ class Story:
         company = people.add_company(
             self.parts, self.office, name, firm["address"], firm["phone"], firm["email"]
         )
-        first, *_others = [self._person("builder", *who, company_id=company) for who in firm["people"]]
+        (name, email, _all), *others = firm["people"]
+        first = self._person("builder", name, email, company_id=company)
+        for name, email, rights in others:
+            self._join(people.invite_colleague(self.parts, first, name, email, rights), email)
         return first

@@ -66,6 +66,16 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield Visit("builder.papers", "Harriet", "/papers")
+    tilda = demo.person("Tilda").person_id
+    for who in ("Harriet", "Tilda"):
+        yield Visit("builder.people", who, "/people")
+    yield Visit("builder.person", "Harriet", f"/people/{tilda}")
+    yield Visit("builder.remove_person", "Harriet", f"/people/{tilda}/remove")
+    yield Visit("builder.lots", "Tilda", "/lots?stage=treated")
+    yield from (
+        Visit("builder.lot", "Tilda", f"/lots/{demo.lot(n)}/{name}")
+        for n, name in ((3, "invoice"), (7, "quote"))
+    )
     yield Visit("builder.packages", "Harriet", "/packages")
     yield Visit("builder.put_together", "Harriet", "/packages/new")
     yield Visit("builder.package", "Harriet", f"/packages/{_package(demo, 'Harriet')}")
@@ -122,6 +132,9 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    tilda = demo.person("Tilda").person_id
+    yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")

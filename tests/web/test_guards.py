@@ -25,14 +25,21 @@ from tests.web.visits import Visits, make_visits
 
 pytestmark = pytest.mark.slow
 
+#: People of the builder's company, and what each may do beyond asking and looking.
+COLLEAGUES: dict[str, tuple[str, ...]] = {
+    "asker": (), "buyer": ("accept",), "bookkeeper": ("money",), "clerk": ("people",),
+}  # fmt: skip
 VISITORS = (
-    "nobody", "builder", "rival", "office", "owner", "technician", "second_technician",
+    "nobody", "builder", "rival", "office", "owner", "technician", "second_technician", *COLLEAGUES,
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Row:
-    """What each kind of visitor gets at one address; of two of a kind, the second as the first."""
+    """What each kind of visitor gets at one address; of two of a kind, the second as the first.
+
+    `takes` is the right that the builder's people need for it.
+    """
 
     method: str
     rule: str
@@ -43,9 +50,12 @@ class Row:
     owner: str | None = None
     technician: str = "none"
     second_technician: str | None = None
+    takes: str = ""
 
     def expected(self, visitor: str) -> str:
         """What this visitor gets."""
+        if visitor in COLLEAGUES:
+            return "no" if self.takes and self.takes not in COLLEAGUES[visitor] else self.builder
         said = getattr(self, visitor)
         like = {"rival": self.builder, "owner": self.office, "second_technician": self.technician}
         return str(said if said is not None else like[visitor])
@@ -66,14 +76,19 @@ def builder(method: str, rule: str) -> Row:
     return Row(method, rule, builder="ok")
 
 
-def own_lot(method: str, rule: str) -> Row:
+def own_lot(method: str, rule: str, takes: str = "") -> Row:
     """An address of the lot's own builder: to the rival it is not there."""
-    return Row(method, rule, builder="ok", rival="none")
+    return Row(method, rule, builder="ok", rival="none", takes=takes)
 
 
-def own_package(method: str, rule: str) -> Row:
+def own_people(method: str, rule: str) -> Row:
+    """An address of one of the builder's people, for those who may change them; the office has its own."""
+    return Row(method, rule, builder="ok", rival="none", takes="people")
+
+
+def own_package(method: str, rule: str, takes: str = "") -> Row:
     """An address of the package's own builder: to the rival it is not there."""
-    return Row(method, rule, builder="ok", rival="none")
+    return Row(method, rule, builder="ok", rival="none", takes=takes)
 
 
 def own_stop(method: str, rule: str) -> Row:
@@ -103,17 +118,25 @@ ROWS = (
     own_lot("GET", "/lots/<lot_id>/change"), own_lot("POST", "/lots/<lot_id>/change"),
     own_lot("GET", "/lots/<lot_id>/ask-again"), own_lot("POST", "/lots/<lot_id>/ask-again"),
     own_lot("POST", "/lots/<lot_id>/siding-day"),
-    own_lot("POST", "/lots/<lot_id>/quote/accept"), own_lot("POST", "/lots/<lot_id>/quote/decline"),
+    own_lot("POST", "/lots/<lot_id>/quote/accept", "accept"),
+    own_lot("POST", "/lots/<lot_id>/quote/decline", "accept"),
     own_lot("POST", "/lots/<lot_id>/quote/take-back"), own_lot("POST", "/lots/<lot_id>/quote/links"),
-    own_lot("POST", "/lots/<lot_id>/quote/links/<link_id>/withdraw"),
-    builder("GET", "/people/second-yes"), builder("POST", "/people/second-yes"),
+    own_lot("POST", "/lots/<lot_id>/quote/links/<link_id>/withdraw", "accept"),
+    builder("GET", "/people/second-yes"),
+    Row("POST", "/people/second-yes", builder="ok", takes="people"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>/<int:revision>"),
+    builder("GET", "/people"), builder("POST", "/people/letters"),
+    Row("POST", "/people/invite", builder="ok", takes="people"),
+    Row("POST", "/people/company", builder="ok", takes="people"),
+    own_people("GET", "/people/<person_id>"), own_people("POST", "/people/<person_id>"),
+    own_people("POST", "/people/<person_id>/invite-again"),
+    own_people("GET", "/people/<person_id>/remove"), own_people("POST", "/people/<person_id>/remove"),
     builder("GET", "/packages"), builder("GET", "/packages/new"), builder("POST", "/packages/new"),
     own_package("GET", "/packages/<package_id>"), own_package("POST", "/packages/<package_id>/put-in"),
     own_package("POST", "/packages/<package_id>/take-out"),
-    own_package("POST", "/packages/<package_id>/accept"),
-    own_package("POST", "/packages/<package_id>/decline"),
+    own_package("POST", "/packages/<package_id>/accept", "accept"),
+    own_package("POST", "/packages/<package_id>/decline", "accept"),
     own_package("GET", "/packages/<package_id>/paper/<int:issue>"),
     # The office's.
     office("GET", "/office/packages"), office("GET", "/office/packages/<package_id>"),
@@ -144,6 +167,8 @@ ROWS = (
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
+    office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
+    office("GET", "/office/people/<person_id>/remove"), office("POST", "/office/people/<person_id>/remove"),
     # A technician's.
     Row("GET", "/stops", technician="ok"),
     own_stop("GET", "/stops/<job_id>"), own_stop("GET", "/stops/<job_id>/sheet.pdf"),
@@ -219,10 +244,16 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     lite.paid(lite.treated(lite.booked(lot_id)))
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
+    company = lite.builder.company_id
+    for name, rights in COLLEAGUES.items():
+        whom = lite.person("builder", f"{name.title()} Quist", company_id=company, rights=rights)
+        setattr(lite, name, whom)
+    # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
+    colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     return visits, {
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<lot_id>": lot_id, "<job_id>": lite.job(lot_id), "<kind>": "quote",
-        "<int:revision>": "1", "<extra_id>": "none", "<person_id>": person, "<letter_id>": "none",
+        "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
         "<path:filename>": "css/base.css",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, packages, purchasers
+from portal.web.builder import answering, asking, lists, looking, packages, people, purchasers
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -39,4 +39,12 @@ builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.p
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get("/papers")(lists.papers)
+
+builder.get("/people")(people.people)
+builder.post("/people/invite")(people.invite)
+builder.post("/people/letters")(people.letters)
+builder.post("/people/company")(people.company)
+builder.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
+builder.post("/people/<person_id>/invite-again")(people.invite_again)
+builder.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 builder.route("/people/second-yes", methods=["GET", "POST"])(purchasers.second)

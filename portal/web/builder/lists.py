@@ -12,6 +12,8 @@ from flask_babel import lazy_gettext as _
 
 from portal.acts import desk, package_lists, sheet
 from portal.acts import papers as paper_acts
+from portal.acts.parts import has
+from portal.core.journey import MONEY_APART
 from portal.store.reads import LotFilter
 from portal.web.builder.looking import paper_address
 from portal.web.security import parts, who
@@ -41,11 +43,23 @@ GROUPS = (
     Group("covered", _("Paid and covered"), ("paid", "in force")),
     Group("over", _("Expired or void"), ("expired", "void")),
 )
+#: The same for somebody who does not see money.
+GROUPS_APART = (
+    *(group for group in GROUPS if group.key not in ("pay", "covered", "over")),
+    Group("treated", _("Treated"), (MONEY_APART,)),
+    Group("covered", _("Covered"), ("in force",)),
+    GROUPS[-1],
+)
 
 
-def asked_for(args: Mapping[str, str]) -> LotFilter:
+def groups() -> tuple[Group, ...]:
+    """The groups of stages as this person may see them."""
+    return GROUPS if has(who(), "money") else GROUPS_APART
+
+
+def asked_for(args: Mapping[str, str], among: tuple[Group, ...] = GROUPS) -> LotFilter:
     """The filter that an address asks for; what makes no sense in it is left out."""
-    stages = next((group.stages for group in GROUPS if group.key == args.get("stage")), ())
+    stages = next((group.stages for group in among if group.key == args.get("stage")), ())
     return LotFilter(
         stages=stages,
         subdivision=args.get("subdivision", "").strip()[:200],
@@ -65,13 +79,13 @@ def _place(after: str) -> tuple[datetime, str] | None:
 
 def lots() -> str:
     """A builder's lots, what changed last on top."""
-    which, stage = asked_for(request.args), request.args.get("stage", "")
+    which, stage = asked_for(request.args, groups()), request.args.get("stage", "")
     found = desk.list_lots(parts(), who(), which)
     return page(
         "builder/lots.html",
         found=found,
         which=which,
-        groups=GROUPS,
+        groups=groups(),
         stage=stage,
         subdivisions=[("", _("all")), *((name, name) for name in found.subdivisions)],
         more=older("builder.lots", found.more, stage) if found.more else None,

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Response, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from portal.acts import papers, sheet
+from portal.acts import colleagues, papers, sheet
 from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.security import parts, who
@@ -56,6 +56,7 @@ def sheet_page(
         "problems": problems + (day.wrong() if day else []) + (link.wrong() if link else []),
         "siding_day": _day_form(found, day),
         "siding_day_url": url_for("builder.siding_day", lot_id=lot_id),
+        "whom_to_ask": _whom_to_ask(found, shown),
     }
     return lot_page(
         "builder/lot.html",
@@ -67,6 +68,13 @@ def sheet_page(
         revision,
         **forms | beside | more,
     )
+
+
+def _whom_to_ask(lot: LotSheet, shown: str) -> tuple[str, ...]:
+    """Who of the company may do or see what this sheet is for, where this person may not."""
+    lacking = {"quote": not lot.may_answer and "accept", "invoice": not lot.sees_money and "money"}
+    right = lacking.get(shown)
+    return colleagues.who_may(parts(), who(), right) if right else ()
 
 
 def _day_form(lot: LotSheet, typed: SidingDayForm | None) -> SidingDayForm:

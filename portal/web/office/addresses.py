@@ -67,5 +67,7 @@ office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
 
 office.get("/people")(people.people)
 office.post("/people/invite")(people.invite)
+office.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
 office.post("/people/<person_id>/invite-again")(people.invite_again)
+office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.post("/people/builders")(people.add_builder)

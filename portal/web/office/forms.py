@@ -9,6 +9,7 @@ from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaF
 
 from portal.acts.booking import TechnicianRow
 from portal.web.shared.lot_form import DayField, stripped
+from portal.web.shared.people_form import RightsFields
 from portal.web.shared.sheet_form import SheetForm
 
 
@@ -116,10 +117,10 @@ class PayForm(SheetForm):
     received_on = DayField(_("Day received"))
 
 
-class InviteForm(SheetForm):
+class InviteForm(RightsFields):
     """Somebody to invite."""
 
-    name, elsewhere = "invite", {"name": "person"}
+    name, elsewhere = "invite", {"name": "person", "rights": "accept"}
     kind = SelectField(_("What this person does"), validate_choice=False)
     person = StringField(_("Name"), filters=[stripped], render_kw={"autocomplete": "off"})
     email = EmailField(_("Mail address"), filters=[stripped], render_kw={"autocomplete": "off"})

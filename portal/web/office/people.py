@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from flask import flash, redirect, url_for
+from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response
 
+from portal.acts import colleagues
 from portal.acts import people as acts
-from portal.core.errors import BadInput
+from portal.acts.parts import RIGHTS
+from portal.core.errors import BadInput, Refused
 from portal.web.office.forms import BuilderForm, InviteForm
 from portal.web.security import parts, who
-from portal.web.shared.pages import page
+from portal.web.shared.pages import page, told
+from portal.web.shared.people_pages import Places, removal_page, rights_page
 
 Answer = str | Response | tuple[str, int]
 
@@ -22,7 +25,7 @@ def people() -> str:
 
 def _page(invite_form: InviteForm | None = None, builder_form: BuilderForm | None = None) -> str:
     own, companies = acts.everybody(parts(), who())
-    inviting = invite_form or InviteForm.blank()
+    inviting = invite_form or InviteForm.blank(**dict.fromkeys(RIGHTS, True))
     kinds = [("", _("Choose")), ("builder", _("works for a builder")), ("technician", _("technician"))]
     inviting.kind.choices = [*kinds, ("office", _("office"))] if who().owner else kinds
     inviting.company.choices = [("", _("Choose")), *((company.id, company.name) for company in companies)]
@@ -42,7 +45,7 @@ def invite() -> Answer:
         form.text("certificate"),
     )
     try:
-        acts.invite(parts(), who(), *entered)
+        acts.invite(parts(), who(), *entered, rights=form.rights)
     except BadInput as bad:
         form.take(bad)
         return _page(invite_form=form), 422
@@ -54,6 +57,27 @@ def invite_again(person_id: str) -> Answer:
     """Send an invitation once more."""
     acts.invite_again(parts(), who(), person_id)
     flash(_("The invitation is on its way once more."))
+    return redirect(url_for("office.people"))
+
+
+PLACES = Places("office.people", "office.person", "office.remove_person")
+
+
+def person(person_id: str) -> Answer:
+    """The rights of somebody of a builder's, and changing them."""
+    return rights_page(person_id, PLACES)
+
+
+def remove_person(person_id: str) -> Answer:
+    """Asks once more, then lets somebody of a builder's go."""
+    if request.method == "GET":
+        return removal_page(person_id, PLACES)
+    whom = colleagues.person_to_change(parts(), who(), person_id)
+    try:
+        colleagues.remove(parts(), who(), person_id)
+    except Refused as refused:
+        return removal_page(person_id, PLACES, told(refused.says)), 409
+    flash(_("%(name)s is out. The name stays in the record.", name=whom.name))
     return redirect(url_for("office.people"))
 
 

@@ -37,11 +37,13 @@ def always() -> dict[str, Any]:
     values: dict[str, Any] = {
         "lang": reads().language,
         "person": None,
+        "person_url": None,
         "places": _places(person),
         "home_url": url_for("front.home"),
     }
     if person is not None:
         values |= {"person": person.name, "sign_out_url": url_for("front.sign_out")}
+        values["person_url"] = url_for("builder.people") if person.kind == "builder" else None
     return values
 
 

@@ -65,6 +65,20 @@ PAPERS: Words = {
     "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
     "certificate": _("Warranty certificate"), "package": _("Package"),
 }  # fmt: skip
+#: What somebody of a builder's may do beyond asking and looking: in a list, and where it is given.
+RIGHTS: Words = {
+    "accept": _("answers quotes"), "money": _("sees money"), "people": _("changes people"),
+}  # fmt: skip
+#: Kinds of letters, and when one comes.
+MAILS: Words = {
+    "quotes": (_("Quotes"), _("A quote or a package of quotes was sent, or a purchaser answered one.")),
+    "reminders": (_("Reminders"), _("A quote is about to lapse, or has lapsed.")),
+    "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
+    "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
+    "money": (_("Invoices"),
+              _("An invoice was issued. It comes with the letter about the treatment, where you get that.")),
+    "certificates": (_("Certificates"), _("A warranty came into force.")),
+}  # fmt: skip
 SHEETS: Words = {
     "takeoff": _("Takeoff"), "quote": _("Quote"), "treatment": _("Treatment"), "invoice": _("Invoice"),
     "warranty": _("Warranty"),
@@ -110,5 +124,6 @@ def filters() -> dict[str, Callable[..., Any]]:
         "stage_words": stage_words, "stage_mark": stage_mark, "mark": mark, "quote_words": _lookup(QUOTES),
         "job_words": _lookup(JOBS), "invoice_words": _lookup(INVOICES), "warranty_words": _lookup(WARRANTIES),
         "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
-        "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS),
+        "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
+        "mail_words": _lookup(MAILS),
     }  # fmt: skip
