@@ -7,7 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.cover import as_document, cover_document
+from portal.acts.cover import as_document
 from portal.acts.lot_state import place_of, stage_for
 from portal.acts.offering import offer_of, quote_document, title_of
 from portal.acts.package_state import package_for, seen_of
@@ -73,7 +73,6 @@ class CoverView:
     """A cover of the package: one more each time its quotes were sent."""
 
     number: int
-    title: str
     sent_at: datetime
 
 
@@ -149,10 +148,7 @@ def _company(work: Work, row: Any) -> str:
 
 
 def _covers(work: Work, package_id: str) -> tuple[CoverView, ...]:
-    return tuple(
-        CoverView(row.number, cover_document(row).title, row.sent_at)
-        for row in packages.covers(work, package_id)
-    )
+    return tuple(CoverView(row.number, row.sent_at) for row in packages.covers(work, package_id))
 
 
 def _concentrate(beside: Around, feet: list[Feet]) -> Pooled | None:
