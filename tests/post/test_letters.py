@@ -138,6 +138,7 @@ VALUES: dict[str, dict[str, Any]] = {
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
+    "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {
         "lot": LOT,
         "number": "K7QM-2WHT-9RC",
