@@ -107,7 +107,8 @@ def typed_texts() -> list[str]:
 
 #: Typed in the story, or by this test.
 TYPED = [
-"Quarry Bend", "Weir Terrace, first three", "Weir Terrace", "Tamarack Ford", "Lime Kiln Lane", "Ferry Oak Court", "Sluice Road",
+    "Weir Terrace, first three", "Weir Terrace",
+    "Quarry Bend", "Tamarack Ford", "Lime Kiln Lane", "Ferry Oak Court", "Sluice Road",
     "Key box on the panel post.", "Stair framing, both flights", "Treated by brush before the treads go on",
     "The buyer chose another frame.", "As seen on site: the front is sided by now on all three stories.",
     "Gate is open from 7.", "Agreed with the superintendent.",
