@@ -130,6 +130,8 @@ VALUES: dict[str, dict[str, Any]] = {
         "expires_on": date(2027, 3, 27),
     },
     "package_declined": PACKAGE | {"company": "Harrow Homes", "by": "Ada Quist", "reason": "Sold."},
+    "package_lapsing": PACKAGE | {"expires_on": date(2027, 3, 27)},
+    "package_lapsed": PACKAGE,
     "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
     "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
     "stop_booked": {"lot": LOT, "day": DAY},
