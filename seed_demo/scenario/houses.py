@@ -54,6 +54,22 @@ TWO_STORY = {"name": "Two stories", "levels": [
     story("Second floor", rectangles(rectangle("0", "0", "40'", "30'")), "118'", "open"),
 ]}  # fmt: skip
 
+RANCH_WITH_PANTRY = {"name": "Ranch, 57 by 27", "levels": [
+    story("Main floor", rectangles(rectangle("0", "0", "57'", "27'")), "139' 6\"", "open"),
+]}  # fmt: skip
+
+#: The same plan twice: the second time its upper story reaches two feet over the porch.
+PORCH = {"name": "Two stories and a porch", "levels": [
+    story("First floor", rectangles(rectangle("0", "0", "38'", "28'"),
+                                    rectangle("38'", "0", "14' 6\"", "22'")),
+          "104'", faces("open", "wrapped", "open", "open")),
+    story("Second floor", rectangles(rectangle("0", "0", "38'", "28'")), "118'", "open"),
+]}  # fmt: skip
+PORCH_OVERHUNG = {"name": "Two stories and a porch", "levels": [
+    PORCH["levels"][0],
+    story("Second floor", rectangles(rectangle("0", "-2'", "38'", "30'")), "121' 6\"", "open"),
+]}  # fmt: skip
+
 GARAGE_WING = {"name": "Garage wing, walked", "levels": [
     story("Main floor", walk(
         ("E", "34'", "sided"), ("N", "6'", "sided"), ("E", "22'", "wrapped"), ("N", "24'", "open"),
@@ -72,6 +88,12 @@ BAY = {"name": "Bay front, walked", "levels": [
 TOWNHOUSE = {"name": "Townhouse, three like stories", "levels": [
     story("Typical floor", rectangles(rectangle("0", "0", "22'", "36'")), "74'",
           faces("open", "sided", "open", "sided"), repeat=3),
+]}  # fmt: skip
+
+#: The same a few days later: siding went up in front, and an interior wall was moved.
+TOWNHOUSE_LATER = {"name": "Townhouse, three like stories", "levels": [
+    story("Typical floor", rectangles(rectangle("0", "0", "22'", "36'")), "78'",
+          faces("open", "sided", "sided", "sided"), repeat=3),
 ]}  # fmt: skip
 
 TAPED = {"name": "Measured on site", "levels": [

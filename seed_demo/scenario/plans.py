@@ -23,6 +23,10 @@ class LotPlan:
     foundation: str = "slab"
     siding_in: int | None = None
     found_sided: tuple[str, ...] = ()
+    #: The house as it was when the quote was revised, where it was.
+    revised: dict[str, Any] | None = None
+    #: The house plan of the builder's that it is asked for from, by its name.
+    from_plan: str = ""
 
 
 LOTS = (
@@ -33,10 +37,11 @@ LOTS = (
     found_sided=("1.1.w3",)),
     LotPlan(5, "Lime Kiln Lane", houses.YOU, "booked", -21, siding_in=6),
     LotPlan(6, "Ferry Oak Court", houses.TAPED, "accepted", -16, siding_in=9),
-    LotPlan(7, "Ferry Oak Court", houses.TOWNHOUSE, "sent", -8, foundation="basement", siding_in=12),
+    LotPlan(7, "Ferry Oak Court", houses.TOWNHOUSE, "sent", -8, foundation="basement", siding_in=12,
+            revised=houses.TOWNHOUSE_LATER),
     LotPlan(8, "Ferry Oak Court", houses.BAY, "declined", -30),
     LotPlan(9, "Ferry Oak Court", houses.CABIN, "lapsed", -52, foundation="crawl space"),
-    LotPlan(10, "Ferry Oak Court", houses.RANCH, "approved", -4, siding_in=15),
+    LotPlan(10, "Ferry Oak Court", houses.RANCH, "approved", -4, siding_in=15, from_plan="The Cobble"),
     LotPlan(11, "Sluice Road", houses.ELL, "to check", -3, siding_in=16),
     LotPlan(12, "Sluice Road", houses.BY_AREA, "asked", -1, siding_in=24, builder="Osier Creek Builders"),
     LotPlan(13, "Sluice Road", houses.TWO_STORY, "booked today", -19, foundation="crawl space", siding_in=3,

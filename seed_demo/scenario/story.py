@@ -12,6 +12,7 @@ from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.settings import Settings
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
+from seed_demo.scenario.library import Library
 from seed_demo.scenario.package import PackageTale
 from seed_demo.scenario.plans import LOTS
 from seed_demo.scenario.tale import Cast, LotTale
@@ -56,7 +57,7 @@ class Story:
             for name, mail, number in cast.TECHNICIANS
         ]
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
-        acts = []
+        acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
         for plan in LOTS:
             who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
             acts += LotTale(self.parts, self.clock, who, plan).acts()

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import count
 
-from portal.acts import asking, billing, booking, covering, quoting, sheet, treating
+from msgspec import structs
+
+from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
 from portal.acts.parts import Actor, Parts
+from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
 from seed_demo.scenario.entry import entry_for
+from seed_demo.scenario.picture import framed_wall
 from seed_demo.scenario.plans import LAST, STATE, SUBDIVISION, TOWN, WAY, ZIP, LotPlan
 
 
@@ -43,6 +47,8 @@ class LotTale:
             steps = [step for step in steps if step[0] != "pay_part"]
         if self.plan.until == "declined":
             steps.append(("decline", 6, 16, 0))
+        if self.plan.revised:
+            steps.append(("revise", 3, 15, 0))
         found, last = [], self.clock.at(self.plan.asked, 0)
         for name, days, hour, minute in steps:
             moment = self.clock.at(self.plan.asked + days, hour, minute) + timedelta(minutes=self.plan.number)
@@ -74,7 +80,12 @@ class LotTale:
             siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=plan.house,
             notes="Key box on the panel post." if plan.number % 3 else "",
         )  # fmt: skip
-        self.lot_id = asking.ask(self.parts, self.cast.builder, asked, self.once())
+        who, edition = self.cast.builder, None
+        if plan.from_plan:
+            known = {name: plan_id for plan_id, name in plan_views.offered(self.parts, who)}
+            begun = plan_views.start(self.parts, who, known[plan.from_plan])
+            asked, edition = replace(asked, house=begun.house), begun.edition_id
+        self.lot_id = asking.ask(self.parts, who, asked, self.once(), edition)
 
     def start(self) -> None:
         """The office takes it up."""
@@ -92,6 +103,21 @@ class LotTale:
     def send(self) -> None:
         """The office sends it."""
         quoting.send(self.parts, self.cast.office, self.lot_id, self.version)
+
+    def revise(self) -> None:
+        """The house has changed since: the office corrects the takeoff and sends a second revision."""
+        office, now, later = self.cast.office, self.sheet(), self.plan.revised
+        assert later is not None
+        quoting.revise(self.parts, office, self.lot_id, now.version)
+        place = {key: value for key, value in structs.asdict(now.place).items() if key != "lot"}
+        corrected = asking.LotAsked(
+            **place, name=now.place.lot, siding_starts=now.siding_starts,
+            insulation_starts=now.insulation_starts, notes=now.notes, house=later,
+        )  # fmt: skip
+        asking.change(self.parts, office, self.lot_id, self.version, corrected)
+        words = "As seen on site: the front is sided by now on all three stories."
+        quoting.approve(self.parts, office, self.lot_id, self.version, words)
+        self.send()
 
     def accept(self) -> None:
         """The builder accepts it."""
@@ -130,6 +156,10 @@ class LotTale:
         who = self.cast.technician
         stop = treating.stop(self.parts, who, self._job())
         entry = entry_for(stop, who.name, set(self.plan.found_sided))
+        for wall in stop.sheet.walls:
+            if entry[f"found.{wall.key}"] != wall.status:
+                shot = Shot("", wall.key, "Siding is on outside.", None, framed_wall())
+                add_photo(self.parts, who, stop.job_id, shot)
         treating.mark_treated(self.parts, who, stop.job_id, entry, self.once())
 
     def sign_off(self) -> None:

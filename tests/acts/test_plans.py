@@ -20,7 +20,7 @@ from tests.parts.house import House, ranch
 from tests.parts.refusals import problems, refusal
 
 
-def make(house: House, name: str = "The Ridgeline", by: Actor | None = None, like: Any = None) -> str:
+def make(house: House, name: str = "The Cobble", by: Actor | None = None, like: Any = None) -> str:
     """A plan that was made."""
     return plans.make(house.parts, by or house.builder, name, like or ranch(), "", house.key())
 
@@ -60,7 +60,7 @@ def test_a_plan_shows_in_the_list_with_todays_feet_and_price_and_the_lots_made_f
     (row,) = plan_views.list_plans(house.parts, house.builder)
 
     assert (row.name, row.edition, row.feet, row.lots, row.retired) == (
-        "The Ridgeline",
+        "The Cobble",
         1,
         "296.00",
         2,
@@ -78,7 +78,7 @@ def test_an_edition_is_added_and_never_edited(house: House) -> None:
     newest, first = view(house, plan).editions
     assert (newest.number, newest.note, newest.entered_by) == (2, "Pantry wall moved.", "Harriet Finch")
     assert first.house["levels"] == ranch()["levels"]
-    assert [newest.house["name"], first.house["name"]] == ["The Ridgeline", "The Ridgeline"]
+    assert [newest.house["name"], first.house["name"]] == ["The Cobble", "The Cobble"]
 
 
 def test_the_same_house_again_is_no_new_edition_but_another_siding_is(house: House) -> None:
@@ -98,7 +98,7 @@ def test_the_same_house_again_is_no_new_edition_but_another_siding_is(house: Hou
         ("   ", "This is missing."),
         ("x" * 201, "At most 200 characters, please."),
         ("Plan\x00", "There is a character in here that cannot be printed."),
-        ("the  RIDGELINE ", "There is a house plan of this name already."),
+        ("the  COBBLE ", "There is a house plan of this name already."),
     ],
 )
 def test_a_name_that_cannot_be_is_told_at_its_field(lite: House, name: str, said: str) -> None:
@@ -117,9 +117,9 @@ def test_a_name_that_cannot_be_is_told_at_its_field(lite: House, name: str, said
 def test_a_plan_may_be_renamed_to_another_writing_of_its_own_name(lite: House) -> None:
     plan = make(lite)
 
-    plans.rename(lite.parts, lite.builder, plan, view(lite, plan).version, "THE  Ridgeline", lite.key())
+    plans.rename(lite.parts, lite.builder, plan, view(lite, plan).version, "THE  Cobble", lite.key())
 
-    assert view(lite, plan).name == "THE Ridgeline"
+    assert view(lite, plan).name == "THE Cobble"
 
 
 def test_a_house_that_cannot_be_is_told_at_its_path_and_keeps_no_plan(lite: House) -> None:
@@ -131,12 +131,12 @@ def test_a_copy_starts_from_the_edition_it_was_made_of_and_goes_its_own_way(hous
     plan = make(house)
     next_edition(house, plan)
 
-    copied = plans.copy(house.parts, house.builder, plan, 1, "The Ridgeline, deep garage", house.key())
+    copied = plans.copy(house.parts, house.builder, plan, 1, "The Cobble, deep garage", house.key())
     next_edition(house, copied, "150")
 
     assert [edition.number for edition in view(house, copied).editions] == [2, 1]
     assert view(house, copied).editions[1].house["levels"] == ranch()["levels"]
-    assert view(house, copied).editions[1].note == "Copied from The Ridgeline, edition 1."
+    assert view(house, copied).editions[1].note == "Copied from The Cobble, edition 1."
     assert view(house, plan).newest.house["levels"] == ranch(interior="140")["levels"]
 
 
@@ -149,20 +149,20 @@ def test_a_retired_plan_is_not_offered_its_lots_keep_it_and_it_can_be_brought_ba
 
     assert plan_views.offered(*who) == ()
     assert refusal(lambda: plan_views.start(*who, plan)) == (
-        "The Ridgeline is retired and no longer offered. Bring it back first."
+        "The Cobble is retired and no longer offered. Bring it back first."
     )
     assert refusal(lambda: next_edition(house, plan)) == (
-        "The Ridgeline is retired. Bring it back before you enter an edition of it."
+        "The Cobble is retired. Bring it back before you enter an edition of it."
     )
     assert list(problems(lambda: make(house)).values()) == [
         "A retired house plan has this name. Bring that one back, or choose another name."
     ]
-    assert origin(house, lot).plan == "The Ridgeline"
+    assert origin(house, lot).plan == "The Cobble"
     assert [row.retired for row in plan_views.list_plans(*who)] == [True]
 
     plans.bring_back(*who, plan, view(house, plan).version, house.key())
 
-    assert plan_views.offered(*who) == ((plan, "The Ridgeline"),)
+    assert plan_views.offered(*who) == ((plan, "The Cobble"),)
     assert [verb for verb in house.verbs() if verb.startswith("plan")] == [
         "plan made", "plan retired", "plan brought back"
     ]  # fmt: skip
@@ -307,7 +307,7 @@ def test_of_two_who_change_a_plan_at_once_the_second_is_told_who_was_first(house
     plan = make(house)
     seen = view(house, plan).version
     second = house.person("builder", "Ansel Harrow", company_id=house.builder.company_id)
-    plans.rename(house.parts, second, plan, seen, "The Ridge", house.key())
+    plans.rename(house.parts, second, plan, seen, "The Crag", house.key())
 
     for act in (
         lambda: plans.rename(house.parts, house.builder, plan, seen, "The Line", house.key()),
@@ -317,17 +317,17 @@ def test_of_two_who_change_a_plan_at_once_the_second_is_told_who_was_first(house
         with pytest.raises(Overtaken) as caught:
             act()
         assert caught.value.by == "Ansel Harrow"
-    assert view(house, plan).name == "The Ridge"
+    assert view(house, plan).name == "The Crag"
 
 
 def test_sent_twice_done_once(house: House) -> None:
     who, key = (house.parts, house.builder), house.key()
 
-    plan = [plans.make(*who, "The Ridgeline", ranch(), "", key) for _ in range(2)]
+    plan = [plans.make(*who, "The Cobble", ranch(), "", key) for _ in range(2)]
     copied = [plans.copy(*who, plan[0], 1, "The Copy", key) for _ in range(2)]
     editions = [plans.enter_edition(*who, plan[0], 1, ranch("sided"), "", key) for _ in range(2)]
     for _ in range(2):
-        plans.rename(*who, plan[0], 2, "The Ridge", key)
+        plans.rename(*who, plan[0], 2, "The Crag", key)
         plans.retire(*who, plan[0], 3, key)
 
     assert plan[0] == plan[1] and copied[0] == copied[1] and editions == [2, 2]

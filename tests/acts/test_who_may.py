@@ -21,6 +21,8 @@ from portal.acts import (
     desk,
     editions,
     estimating,
+    many,
+    many_entered,
     outbox,
     package_answer,
     package_lists,
@@ -31,6 +33,7 @@ from portal.acts import (
     purchasing,
     quoting,
     second_person,
+    shelves,
     treating,
 )
 from portal.acts import sheet as sheets
@@ -54,6 +57,15 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: give_siding_day(h.parts, who, lot, 0, h.parts.today())),
     (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(h.parts, who,
     ranch())),
+    (many.read, "builder", lambda h, who, lot: many.read(h.parts, who, "x", b"Lot,Town\n1,2\n", h.key())),
+    (many.name_columns, "builder", lambda h, who, lot: many.name_columns(h.parts, who, "x", [], {})),
+    (many.check_again, "builder", lambda h, who, lot: many.check_again(h.parts, who, "x")),
+    (many.look, "builder", lambda h, who, lot: many.look(h.parts, who, "x")),
+    (many.samples, "builder", lambda h, who, lot: many.samples(h.parts, who, "x")),
+    (many.returned, "builder", lambda h, who, lot: many.returned(h.parts, who, "x")),
+    (many.newest, "builder", lambda h, who, lot: many.newest(h.parts, who)),
+    (many_entered.enter, "builder", lambda h, who, lot: many_entered.enter(h.parts, who, "x")),
+    (many_entered.go_on_for, "builder", lambda h, who, lot: many_entered.go_on_for(h.parts, who, "x")),
     (quoting.start, "office owner", lambda h, who, lot: quoting.start(h.parts, who, lot, 0)),
     (quoting.add_extra, "office owner",
      lambda h, who, lot: quoting.add_extra(h.parts, who, lot, 0, "Stairs", "Two flights", "85")),
@@ -143,12 +155,17 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (papers.paper, "builder office owner system", lambda h, who, lot: papers.paper(h.parts, who, lot,
     "invoice")),
     (papers.papers_of_lots, "builder", lambda h, who, lot: papers.papers_of_lots(h.parts, who, (lot,))),
+    (shelves.shelves, "builder", lambda h, who, lot: shelves.shelves(h.parts, who, LotFilter())),
+    (shelves.of_one_lot, "builder", lambda h, who, lot: shelves.of_one_lot(h.parts, who, lot)),
+    (shelves.zip_of, "builder", lambda h, who, lot: list(
+        shelves.zip_of(h.parts, who, shelves.of_one_lot(h.parts, who, lot)))),
     (papers.stop_sheet, "technician", lambda h, who, lot: papers.stop_sheet(h.parts, who, h.job(lot))),
     (sheets.sheet, "builder office owner system", lambda h, who, lot: sheets.sheet(h.parts, who, lot)),
 ]  # fmt: skip
 
 #: Acts that ask for no person: the front door, the homeowner's, the purchaser's, the worker's, the demo's.
 OPEN_TO_ALL = {
+    many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
     covering.expire, quoting.lapse, papers.certificate_by_link, outbox.letters, outbox.letter,
@@ -248,11 +265,14 @@ def test_every_act_is_in_the_table() -> None:
         desk,
         editions,
         estimating,
+        many,
+        many_entered,
         outbox,
         papers,
         people,
         purchasing,
         quoting,
+        shelves,
         second_person,
         treating,
     )

@@ -16,7 +16,7 @@ from portal import wiring
 from portal.acts import upkeep
 from portal.settings import Settings
 from portal.store.reads import LotFilter, lots
-from portal.store.tables import Base, History, Invoice, Job, Letter, Person
+from portal.store.tables import Base, History, HousePlan, Invoice, Job, Letter, Lot, Person, PlanEdition
 from portal.store.transaction import Store, Work, connect
 from seed_demo import scenario
 from seed_demo.scenario.plans import LOTS
@@ -92,6 +92,20 @@ def test_every_stage_is_there_on_any_day_and_nothing_has_happened_yet_to_come(
     assert len(history) > 90
     assert min(booked) == day and max(booked) > day and max(booked).weekday() < 5
     assert numbers == sorted(numbers)
+
+
+def test_house_plans_are_kept_one_with_two_editions_one_retired_and_a_lot_made_from_one(
+    told: Callable[[date], Store],
+) -> None:
+    with told(DAYS[0]).reading() as work:
+        plans = {plan.id: plan for plan in work.session.query(HousePlan)}
+        editions = work.session.query(PlanEdition).all()
+        made = [lot for lot in work.session.query(Lot) if lot.plan_edition_id]
+
+    assert {plan.name for plan in plans.values()} == {"The Cobble", "The Linnet", "Wren Cabin"}
+    assert [plan.name for plan in plans.values() if plan.retired_at] == ["Wren Cabin"]
+    assert len(editions) == 5
+    assert [(lot.name, lot.mirrored) for lot in made] == [("Lot 10", False)]
 
 
 def test_the_history_fits_and_letters_went_to_the_cast_only(told: Callable[[date], Store]) -> None:

@@ -14,7 +14,7 @@ from tests.parts.house import House, ranch
 from tests.parts.refusals import refusal
 
 
-def keep(house: House, name: str = "The Ridgeline", *, of: Actor | None = None, editions: int = 1) -> str:
+def keep(house: House, name: str = "The Cobble", *, of: Actor | None = None, editions: int = 1) -> str:
     """A plan with editions; the id of the newest."""
     who = of or house.builder
     assert who.company_id and who.person_id
@@ -27,13 +27,13 @@ def keep(house: House, name: str = "The Ridgeline", *, of: Actor | None = None, 
         return made[-1].id
 
 
-@pytest.mark.parametrize("asked", ["The Ridgeline", "the ridgeline", "THE  RIDGELINE ", " the\tRidgeline"])
+@pytest.mark.parametrize("asked", ["The Cobble", "the cobble", "THE  COBBLE ", " the\tCobble"])
 def test_a_plan_is_found_by_name_whatever_its_case_and_spacing(house: House, asked: str) -> None:
     keep(house)
 
     with house.parts.store.reading() as work:
         found = plans.plan_named(work, str(house.builder.company_id), asked)
-        assert found is not None and found.name == "The Ridgeline"
+        assert found is not None and found.name == "The Cobble"
 
 
 def test_a_name_with_letters_beyond_ascii_is_told_apart_the_same_way(house: House) -> None:
@@ -48,15 +48,15 @@ def test_a_retired_plan_is_not_offered_but_keeps_its_name(house: House) -> None:
     keep(house)
     company = str(house.builder.company_id)
     with house.parts.store.writing() as work:
-        plan = plans.plan_named(work, company, "the ridgeline")
+        plan = plans.plan_named(work, company, "the cobble")
         assert plan is not None
         plan.retired_at = work.now
 
     with house.parts.store.reading() as work:
-        assert plans.plan_named(work, company, "the ridgeline") is None
-        assert plans.any_named(work, company, "the ridgeline") is not None
+        assert plans.plan_named(work, company, "the cobble") is None
+        assert plans.any_named(work, company, "the cobble") is not None
     with pytest.raises(Overtaken):
-        keep(house, "THE RIDGELINE")
+        keep(house, "THE COBBLE")
 
 
 def test_two_builders_may_have_a_plan_of_the_same_name(house: House) -> None:
@@ -64,7 +64,7 @@ def test_two_builders_may_have_a_plan_of_the_same_name(house: House) -> None:
 
     with house.parts.store.reading() as work:
         for who, edition in ((house.builder, first), (house.rival, second)):
-            plan = plans.plan_named(work, str(who.company_id), "The Ridgeline")
+            plan = plans.plan_named(work, str(who.company_id), "The Cobble")
             assert plan is not None
             assert plans.newest_edition(work, plan.id).id == edition
             with pytest.raises(NotFound):
@@ -75,7 +75,7 @@ def test_editions_are_counted_and_the_newest_is_offered(house: House) -> None:
     newest = keep(house, editions=3)
 
     with house.parts.store.reading() as work:
-        plan = plans.plan_named(work, str(house.builder.company_id), "The Ridgeline")
+        plan = plans.plan_named(work, str(house.builder.company_id), "The Cobble")
         assert plan is not None
         assert [edition.number for edition in plans.editions(work, plan.id)] == [3, 2, 1]
         assert plans.newest_edition(work, plan.id).id == newest

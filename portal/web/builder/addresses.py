@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.builder import answering, asking, lists, looking, packages, people, purchasers, shelving
+from portal.web.builder import (
+    answering,
+    asking,
+    lists,
+    looking,
+    many,
+    packages,
+    people,
+    plan_acts,
+    plan_entry,
+    plans,
+    purchasers,
+    shelving,
+)
 from portal.web.security import only
 
 builder = Blueprint("builder", __name__)
@@ -14,11 +27,32 @@ builder.get("/lots")(lists.lots)
 builder.route("/ask", methods=["GET", "POST"])(asking.ask)
 builder.post("/ask/redraw")(asking.redraw)
 
+MANY = "/many/<list_id>"
+builder.route("/many", methods=["GET", "POST"], endpoint="many")(many.begin)
+builder.get("/many/columns", endpoint="many_columns")(many.columns)
+builder.get("/many/lots.csv", endpoint="many_template")(many.template)
+builder.route(f"{MANY}/columns", methods=["GET", "POST"], endpoint="many_names")(many.names)
+builder.post(f"{MANY}/check", endpoint="many_check")(many.check)
+builder.post(f"{MANY}/enter", endpoint="many_enter")(many.enter)
+builder.get(MANY, endpoint="many_look")(many.look)
+builder.get(f"{MANY}/rows-to-mend.csv", endpoint="many_to_mend")(many.to_mend)
+
+PLAN = "/plans/<plan_id>"
+builder.get("/plans")(plans.plans)
+builder.route("/plans/new", methods=["GET", "POST"])(plan_entry.new_plan)
+builder.get(PLAN)(plans.plan)
+builder.route(f"{PLAN}/edition", methods=["GET", "POST"])(plan_entry.new_edition)
+builder.post(f"{PLAN}/copy")(plan_acts.copy_plan)
+builder.post(f"{PLAN}/rename")(plan_acts.rename_plan)
+builder.post(f"{PLAN}/retire")(plan_acts.retire_plan)
+builder.post(f"{PLAN}/bring-back")(plan_acts.bring_back_plan)
+
 LOT = "/lots/<lot_id>"
 builder.get(LOT)(looking.lot)
 builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(looking.lot)
 builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)
 builder.route(f"{LOT}/ask-again", methods=["GET", "POST"])(asking.ask_again)
+builder.post(f"{LOT}/keep-plan")(plan_acts.keep_plan)
 builder.post(f"{LOT}/siding-day")(answering.siding_day)
 builder.post(f"{LOT}/quote/accept")(answering.accept)
 builder.post(f"{LOT}/quote/decline")(answering.decline)

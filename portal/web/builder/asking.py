@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 
-from portal.acts import asking, desk, sheet
+from portal.acts import asking, desk, plan_views, sheet
 from portal.core.errors import BadInput, Overtaken, Refused
 from portal.web.builder import lists
 from portal.web.builder.looking import Answer
+from portal.web.builder.starting import started
 from portal.web.security import parts, who
 from portal.web.shared import figures, takeoff_page
 from portal.web.shared.takeoff_page import TakeoffPage
@@ -19,16 +21,20 @@ from portal.web.shared.takeoff_page import TakeoffPage
 def ask() -> Answer:
     """Ask for a price for a new lot; first with figures, then for good."""
     form = takeoff_page.sent() if request.method == "POST" else takeoff_page.begin(lists.last_place())
+    start = started(form)
     if form.to_send():
         try:
-            lot_id = asking.ask(parts(), who(), form.asked(), form.once_key)
+            lot_id = asking.ask(
+                parts(), who(), form.asked(), form.once_key, start.edition_id, mirrored=start.mirrored
+            )
         except BadInput as bad:
             form.add(bad.problems)
         else:
             flash(_("Asked. The office checks the takeoff and sends the quote by mail."))
             return redirect(url_for("builder.lot", lot_id=lot_id))
     lead = _("Enter the house and the lot, work it out, look at the figures, then ask.")
-    return _page(form, _("Ask for a price"), lead, _("Ask for this price"))
+    offered = plan_views.offered(parts(), who())
+    return _page(form, _("Ask for a price"), lead, _("Ask for this price"), started=start, offered=offered)
 
 
 def redraw() -> str:
@@ -80,9 +86,12 @@ def _again(
     return _page(form, named, lead, send_words, back)
 
 
-def _page(form: TakeoffPage, heading: str, lead: str, send_words: str, cancel: str = "") -> Answer:
+def _page(
+    form: TakeoffPage, heading: str, lead: str, send_words: str, cancel: str = "", **more: Any
+) -> Answer:
     return form.answer(
         "builder/ask.html",
+        **more,
         heading=heading,
         lead=lead,
         send_words=send_words,

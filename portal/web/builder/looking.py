@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from portal.acts import colleagues, papers, sheet
 from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
+from portal.web.builder.plan_forms import KeepPlanForm
 from portal.web.security import parts, who
 from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
@@ -37,10 +38,13 @@ def lot(lot_id: str, sheet: str = "") -> str:
 
 def sheet_page(
     lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = "",
-    day: SidingDayForm | None = None, link: LinkForm | None = None,
+    day: SidingDayForm | None = None, link: LinkForm | None = None, keeping: KeepPlanForm | None = None,
 ) -> str:  # fmt: skip
-    """The page of a sheet; `typed` is an answer to its quote that has to be looked at again, `day` a day,
-    `link` a purchaser's link."""
+    """The page of a sheet; what is handed over was typed on it and has to be looked at again.
+
+    `typed` is an answer to its quote, `day` the day siding starts, `link` a purchaser's link, `keeping` the
+    name of a house plan.
+    """
     found = sheet.sheet(parts(), who(), lot_id)
     shown = shown or sheet_reached(found)
     forms = {"accepting": _form(AcceptForm, typed), "declining": _form(DeclineForm, typed)}
@@ -53,7 +57,11 @@ def sheet_page(
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": problems + (day.wrong() if day else []) + (link.wrong() if link else []),
+        "problems": problems + [wrong for form in (day, link, keeping) if form for wrong in form.wrong()],
+        "keeping": keeping or KeepPlanForm.blank(),
+        "plan_url": url_for("builder.plan", plan_id=found.plan.plan_id, edition=found.plan.edition)
+        if found.plan
+        else None,
         "siding_day": _day_form(found, day),
         "siding_day_url": url_for("builder.siding_day", lot_id=lot_id),
         "whom_to_ask": _whom_to_ask(found, shown),

@@ -17,7 +17,8 @@ from portal.web import security
 #: The places of each kind of user: words, endpoint.
 PLACES = {
     "builder": (
-        (lazy_gettext("Our lots"), "builder.lots"), (lazy_gettext("Ask for a price"), "builder.ask"),
+        (lazy_gettext("Our lots"), "builder.lots"), (lazy_gettext("House plans"), "builder.plans"),
+        (lazy_gettext("Ask for a price"), "builder.ask"),
         (lazy_gettext("Papers"), "builder.papers"),
     ),
     "office": (

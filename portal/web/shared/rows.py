@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -28,6 +28,13 @@ def shown() -> Formats:
 def feet(value: Any) -> str:
     """168.00 ft"""
     return str(_("%(feet)s ft", feet=reads().fixed(value)))
+
+
+def signed(shown_as: Callable[[Any], str], difference: Decimal) -> str:
+    """A difference with its sign: +8.00 ft, −$12.00; nothing where nothing is different."""
+    if not difference:
+        return str(_("none"))
+    return ("+" if difference > 0 else "−") + shown_as(abs(difference))
 
 
 def where(wall: WallAsQuoted | TreatedWall | ClauseWall) -> str:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, ClassVar, TypeVar
 
 from flask import request
 from flask_babel import gettext
+from flask_wtf import FlaskForm
 
 from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
@@ -27,13 +28,16 @@ from portal.web.shared.pages import fresh_once_key, page, told
 from portal.web.shared.sketch import Sketch
 
 UNNAMED = "House"
+Page = TypeVar("Page", bound="TakeoffPage")
 
 
 @dataclass(slots=True)
 class TakeoffPage:
     """What was typed, what was pressed, and what is to be said about it."""
 
-    lot: LotForm
+    #: What stands beside the house: of a lot its place and days; another page may ask for something else.
+    beside: ClassVar[type[FlaskForm]] = LotForm
+    lot: Any
     house: HouseForm
     pressed: str = ""
     once_key: str = ""
@@ -53,7 +57,12 @@ class TakeoffPage:
 
     def asked(self) -> LotAsked:
         """Everything entered."""
-        return self.lot.asked(self.document())
+        found: LotAsked = self.lot.asked(self.document())
+        return found
+
+    def check_to_send(self) -> None:
+        """Whether what stands beside the house can be sent. Raises `BadInput`."""
+        asking.check(self.asked())
 
     def to_send(self) -> bool:
         """Whether it is to be sent: *send* was pressed, under figures that are those of what is typed now."""
@@ -90,7 +99,7 @@ class TakeoffPage:
                 self._say(str(name), str(says), f"{self.lot[name].label.text}: {says}")
         if self.pressed == "send":
             try:
-                asking.check(self.asked())
+                self.check_to_send()
             except BadInput as bad:
                 self.add(bad.problems)
 
@@ -176,10 +185,15 @@ def _is_short() -> bool:
 
 def sent() -> TakeoffPage:
     """What the form of this request says."""
+    return sent_as(TakeoffPage)
+
+
+def sent_as(kind: type[Page]) -> Page:
+    """The same, on a page of this kind."""
     typed = request.form
     version = typed.get("version", "")
-    found = TakeoffPage(
-        LotForm(), house_form.read_form(typed), typed.get("press", "work"), typed.get("once_key", ""),
+    found = kind(
+        kind.beside(), house_form.read_form(typed), typed.get("press", "work"), typed.get("once_key", ""),
         int(version) if version.isdecimal() else 0, typed.get("seen", ""),
     )  # fmt: skip
     found.short = _is_short()
