@@ -20,7 +20,7 @@ from portal.core.errors import BadInput
 from portal.core.takeoff.feet import feet_of
 from portal.core.takeoff.plan import plan
 from portal.core.takeoff.reading import read_house
-from portal.drawing import plan_svg
+from portal.drawing import places, plan_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 #: A coordinate is written to two decimals of a unit, so each end of a wall is off by half of that each way.
@@ -97,3 +97,24 @@ def test_a_walk_is_drawn_as_long_as_it_was_walked(walls: list[dict[str, str]], w
     assert float(exterior) == sum(float(wall["length"]) for wall in walls)
     measured, rounding = drawn(outline, width)
     assert measured == pytest.approx(float(exterior), abs=rounding)
+
+
+@given(st.lists(RECTANGLE, min_size=1, max_size=6), WIDTH)
+def test_what_is_laid_over_a_drawing_lies_on_its_walls(
+    some: list[tuple[float, float, float, float]], width: int
+) -> None:
+    rows = [dict(zip(("west", "south", "width", "depth"), part, strict=True)) for part in some]
+    found = plan(house({"by": "rectangles", "rectangles": rows}).levels[0])
+    assert found
+    root = ElementTree.fromstring(plan_svg(found, title="-", desc="-", width=width))
+    walls = [ends(one.attrib["d"]) for one in root.iter(f"{SVG}path") if one.attrib["class"] == "drawn--wall"]
+    held = places(found, width)
+    assert (held.width, held.height) == (
+        pytest.approx(float(root.attrib["width"])),
+        pytest.approx(float(root.attrib["height"]), abs=0.01),
+    )
+    for (start, end), line in zip(walls, held.walls, strict=True):
+        half, turn = line.long / 2, math.radians(line.turn)
+        along = (half * math.cos(turn), half * math.sin(turn))
+        assert math.dist(start, (line.middle[0] - along[0], line.middle[1] - along[1])) < 2 * HALF
+        assert math.dist(end, (line.middle[0] + along[0], line.middle[1] + along[1])) < 2 * HALF

@@ -39,6 +39,7 @@ OWN_ROOM = {
     "weasyprint": "portal/papers/",
     "segno": "portal/papers/",
     "smtplib": "portal/post/",
+    "PIL": "portal/pictures.py",
     "flask_wtf": "portal/web/",
     "wtforms": "portal/web/",
 }
@@ -52,7 +53,7 @@ ROOMS_IN_SIGHT = {
     "portal/post/": ("portal.post", "portal.core", "portal.formats", "portal.links"),
     "portal/acts/": (
         *("portal.acts", "portal.core", "portal.store"),
-        *("portal.links", "portal.passwords", "portal.tokens"),
+        *("portal.links", "portal.passwords", "portal.pictures", "portal.tokens"),
     ),
 }
 CLOSED_TO_WEB = ("portal.store", "portal.papers", "portal.post", "portal.wiring")

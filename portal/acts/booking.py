@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from portal.acts.entering import forget_arrival
 from portal.acts.lot_state import builder_of, lot_name, lot_to_change, place_of, restage
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
@@ -59,16 +60,11 @@ def book(
         before, moved = (job.technician, job.day), job.state in ("booked", "on site")
         job.state = move(JOB, job.state, "booked")
         if (job.technician_id, job.day) != (technician.id, day):
-            job.entry = _without_arrival(job.entry)
+            forget_arrival(work, who, job)
         job.technician, job.day, job.notes = technician, day, notes
         job.sheet = to_stored(_sheet(lot, job))
         _tell_booked(parts, work, who, lot, job, before, moved=moved, reason=reason)
         restage(work, lot)
-
-
-def _without_arrival(entry: dict[str, str]) -> dict[str, str]:
-    # What was typed of another day stays, but not that somebody has arrived.
-    return {at: typed for at, typed in entry.items() if at not in ("arrived", "day")}
 
 
 def _tell_booked(
@@ -144,7 +140,7 @@ def call_off(parts: Parts, who: Actor, lot_id: str, version: int, reason: str) -
         job.state = move(JOB, job.state, "unscheduled")
         technician, day = job.technician, job.day
         job.technician, job.day, job.sheet = None, None, None
-        job.entry = _without_arrival(job.entry)
+        forget_arrival(work, who, job)
         note(work, who, "called off", job.number, lot.id, reason=reason)
         mail_builder(
             parts, work, "called_off", lot.company_id, lot.id, lot=lot_name(lot), day=day, reason=reason,

@@ -23,7 +23,17 @@ from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
 OFFICE_ONLY = frozenset(
-    {"started", "extra added", "extra dropped", "approved", "revised", "kept held", "signed off"}
+    {
+        "started",
+        "extra added",
+        "extra dropped",
+        "approved",
+        "revised",
+        "kept held",
+        "signed off",
+        "entered differently",
+        "picked",
+    }
 )
 #: Lines of history that tell of money.
 OF_MONEY = frozenset({"invoiced", "paid"})

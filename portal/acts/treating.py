@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
 from portal.acts.billing import bill, settle_when_nothing_is_owed
 from portal.acts.booking import field_sheet
 from portal.acts.covering import promise
+from portal.acts.entering import as_merged, clock_ahead, early, own_job, type_in
 from portal.acts.lot_state import lot_name, restage
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.photographing import PhotoView, for_record, photographed, photos_of
 from portal.acts.trail import mail_builder, mail_office, note, once
 from portal.core.documents import (
     FieldSheet,
@@ -24,9 +26,12 @@ from portal.core.documents import (
 )
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.journey import JOB, move
+from portal.core.treatment import steps
+from portal.core.treatment.entries import Merged, clocks_off, conflict_problems, merge
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
+from portal.core.treatment.steps import too_soon
 from portal.core.words import say
-from portal.store import jobs, lots, owed
+from portal.store import field, jobs, lots, owed
 from portal.store.transaction import Work
 
 #: How long after its day a stop may still be entered: a phone found a signal again, a weekend lay between.
@@ -35,7 +40,10 @@ LATE_DAYS = 7
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """A stop as its technician sees it: the sheet, and what was entered so far."""
+    """A stop as its technician sees it: the sheet, and what was entered so far.
+
+    `merged` and `photos` are of the one stop that is opened, not of a list; `seen` numbers its newest entry.
+    """
 
     job_id: str
     lot_id: str
@@ -47,6 +55,9 @@ class Stop:
     entry: dict[str, str]
     certificate: str
     record: str = ""
+    merged: Merged | None = None
+    seen: int = 0
+    photos: tuple[PhotoView, ...] = ()
 
 
 def _stop(job: Any, record: str = "") -> Stop:
@@ -54,6 +65,14 @@ def _stop(job: Any, record: str = "") -> Stop:
     return Stop(
         job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry,
         certificate, record,
+    )  # fmt: skip
+
+
+def stop_of_steps(sheet: FieldSheet) -> steps.Stop:
+    """What the steps of a stop depend on."""
+    return steps.Stop(
+        sheet.walls, bool(Decimal(sheet.estimate["feet"]["interior"])),
+        sheet.place.foundation == "crawl space", len(sheet.estimate["product"]["batches"]),
     )  # fmt: skip
 
 
@@ -72,22 +91,17 @@ def stop(parts: Parts, who: Actor, job_id: str) -> Stop:
     with parts.store.reading() as work:
         job = jobs.job(work, job_id, technician_id=who.person_id)
         record = jobs.record_of(work, job.lot_id)
-        return _stop(job, record.number if record else "")
+        found = _stop(job, record.number if record else "")
+        merged, seen = as_merged(work, job), field.last_number(work, job.id)
+        return replace(found, merged=merged, seen=seen, photos=photos_of(work, job))
 
 
-def _own(work: Work, who: Actor, job_id: str) -> Any:
-    must_be(who, "technician")
-    # The lot first: whose stop it is, is asked once nobody can give it to somebody else any more.
-    lot = lots.locked_of_job(work, job_id)
-    job = jobs.job(work, job_id, technician_id=who.person_id)
-    assert job.lot is lot
-    return job
-
-
-def arrive(parts: Parts, who: Actor, job_id: str, entry: dict[str, str] | None = None) -> None:
+def arrive(
+    parts: Parts, who: Actor, job_id: str, entry: dict[str, str] | None = None, seen: int | None = None
+) -> None:
     """The technician is on site; what was typed before is kept. Twice is once."""
     with parts.store.writing() as work:
-        job = _own(work, who, job_id)
+        job = own_job(work, who, job_id)
         if job.state == "on site":
             return
         job.state = move(JOB, job.state, "on site")
@@ -95,70 +109,99 @@ def arrive(parts: Parts, who: Actor, job_id: str, entry: dict[str, str] | None =
         kept = job.entry | (entry or {})
         if not kept.get("arrived"):
             kept |= {"arrived": f"{local:%H:%M}", "day": local.date().isoformat()}
-        job.entry = kept
+        type_in(parts, work, who, job, kept, seen)
         note(work, who, "arrived", job.number, job.lot_id)
         restage(work, job.lot)
 
 
-def keep(parts: Parts, who: Actor, job_id: str, entry: dict[str, str]) -> None:
-    """Keep what was typed so far, whole or not."""
+def keep(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], seen: int | None = None) -> None:
+    """Keep what was typed so far, whole or not. `seen`: the newest entry that the form was shown."""
     with parts.store.writing() as work:
-        _open_stop(work, who, job_id).entry = entry
+        type_in(parts, work, who, _open_stop(work, who, job_id), entry, seen)
 
 
-def keep_with_time(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], at: str) -> None:
-    """Keep what was typed so far, and the time it is now in the office's zone in the field `at`."""
+def keep_with_time(
+    parts: Parts, who: Actor, job_id: str, entry: dict[str, str], at: str, seen: int | None = None
+) -> None:
+    """Keep what was typed so far, and the time it is now in the office's zone in the field `at`.
+
+    Raises `BadInput` where that would start a second coat before the first is dry; the rest is kept.
+    """
     if at != "arrived" and at.rpartition(".")[2] not in ("start", "end"):
         raise BadInput([Problem(at, say("There is no time to enter here."))])
     with parts.store.writing() as work:
         job = _open_stop(work, who, job_id)
-        job.entry = entry | {at: f"{work.now.astimezone(parts.zone):%H:%M}"}
+        clock = f"{work.now.astimezone(parts.zone):%H:%M}"
+        why = early(job, entry, at, clock) or too_soon(stop_of_steps(field_sheet(job)), entry, at)
+        type_in(parts, work, who, job, entry if why else entry | {at: clock}, seen)
+    if why:
+        raise BadInput([Problem(at, why)])
 
 
-def keep_as_quoted(parts: Parts, who: Actor, job_id: str, entry: dict[str, str]) -> None:
+def keep_as_quoted(
+    parts: Parts, who: Actor, job_id: str, entry: dict[str, str], seen: int | None = None
+) -> None:
     """Keep what was typed so far, and every wall that has no mark yet as it was quoted."""
     with parts.store.writing() as work:
         job = _open_stop(work, who, job_id)
         quoted = {f"found.{wall.key}": wall.status for wall in field_sheet(job).walls}
-        job.entry = entry | {at: status for at, status in quoted.items() if not entry.get(at)}
+        left = {at: status for at, status in quoted.items() if not entry.get(at)}
+        type_in(parts, work, who, job, entry | left, seen)
 
 
 def _open_stop(work: Work, who: Actor, job_id: str) -> Any:
-    job = _own(work, who, job_id)
+    job = own_job(work, who, job_id)
     if job.state not in ("booked", "on site"):
         raise refuse("This stop is already {state}.", state=job.state)
     return job
 
 
-def mark_treated(parts: Parts, who: Actor, job_id: str, entry: dict[str, str], once_key: str) -> None:
+def mark_treated(
+    parts: Parts, who: Actor, job_id: str, entry: dict[str, str], once_key: str, seen: int | None = None
+) -> None:
     """Mark the job treated: record, invoice and held warranty come to be in this one transaction.
 
     Raises `BadInput` with everything the entry lacks; what was typed is kept all the same.
     """
 
     def do(work: Work) -> dict[str, Any]:
-        job = _own(work, who, job_id)
-        if job.state in ("treated", "signed off"):
-            raise refuse("This stop is already {state}.", state=job.state)
-        quote = quote_document(job.revision)
-        evidence, day = _read(parts, job, quote, entry)
-        job.entry = entry
-        job.state = move(JOB, "on site" if job.state == "booked" else job.state, "treated")
-        _finish(parts, work, who, job, quote, evidence, day)
+        job = _open_stop(work, who, job_id)
+        type_in(parts, work, who, job, entry, seen)
+        _treat(parts, work, who, job)
         return {}
 
     try:
         once(parts, who, f"treat {job_id}", once_key, do, entry)
     except BadInput:
-        keep(parts, who, job_id, entry)
+        keep(parts, who, job_id, entry, seen)
         raise
 
 
-def _read(parts: Parts, job: Any, quote: QuoteDocument, entry: dict[str, str]) -> tuple[Evidence, date]:
+def mark_kept(parts: Parts, who: Actor, job_id: str, once_key: str) -> None:
+    """Mark the job treated by what was kept of it before, as a phone does that has sent all it had."""
+
+    def do(work: Work) -> dict[str, Any]:
+        _treat(parts, work, who, _open_stop(work, who, job_id))
+        return {}
+
+    once(parts, who, f"treat {job_id}", once_key, do)
+
+
+def _treat(parts: Parts, work: Work, who: Actor, job: Any) -> None:
+    quote = quote_document(job.revision)
+    evidence, day = _read(parts, work, job, quote)
+    job.state = move(JOB, "on site" if job.state == "booked" else job.state, "treated")
+    _finish(parts, work, who, job, quote, evidence, day)
+
+
+def _read(parts: Parts, work: Work, job: Any, quote: QuoteDocument) -> tuple[Evidence, date]:
     """The entry and its day. Raises `BadInput` with the problems of both together."""
-    day, problems = _day(parts, job, entry)
+    entries = field.entries(work, job.id)
+    day, problems = _day(parts, job, job.entry)
+    problems += conflict_problems(merge(entries))
+    asked = _asked(parts, quote, day, parts.now() + clock_ahead(entries), photographed(work, job))
     try:
-        evidence = read_evidence(entry, _asked(parts, quote, day))
+        evidence = read_evidence(job.entry, asked)
     except BadInput as bad:
         raise BadInput([*problems, *bad.problems]) from None
     if problems:
@@ -189,13 +232,13 @@ def _day(parts: Parts, job: Any, entry: dict[str, str]) -> tuple[date, list[Prob
     return today - timedelta(days=1), [Problem("day", says)]
 
 
-def _asked(parts: Parts, quote: QuoteDocument, day: date) -> Asked:
+def _asked(parts: Parts, quote: QuoteDocument, day: date, now: datetime, shown: frozenset[str]) -> Asked:
     return Asked(
         walls=quote.walls, interior_feet=Decimal(quote.estimate["feet"]["interior"]),
-        crawl_space=quote.place.foundation == "crawl space", day=day, zone=parts.zone, now=parts.now(),
+        crawl_space=quote.place.foundation == "crawl space", day=day, zone=parts.zone, now=now,
         dry_minutes=quote.product.dry_minutes, planned=Decimal(quote.estimate["product"]["concentrate"]),
         water_per_concentrate=quote.product.water_per_concentrate,
-        planned_dye=Decimal(quote.estimate["product"]["dye_floz"]),
+        planned_dye=Decimal(quote.estimate["product"]["dye_floz"]), photographed=shown,
     )  # fmt: skip
 
 
@@ -203,7 +246,7 @@ def _finish(
     parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, evidence: Evidence, day: date
 ) -> None:
     year, lot = parts.today().year, job.lot
-    document = _record(parts, job, quote, evidence, day, owed.next_number(work, "TR", year))
+    document = _record(parts, work, job, quote, evidence, day, owed.next_number(work, "TR", year))
     stored = to_stored(document)
     record = jobs.add_record(work, job, document.number, stored, fingerprint(stored), who.name)
     note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
@@ -245,7 +288,7 @@ def _tell_treated(
 
 
 def _record(
-    parts: Parts, job: Any, quote: QuoteDocument, evidence: Evidence, day: date, number: str
+    parts: Parts, work: Work, job: Any, quote: QuoteDocument, evidence: Evidence, day: date, number: str
 ) -> TreatmentDocument:
     levels = quote.estimate["levels"]
     areas = [Decimal(level["floor_area"]) * int(level["repeat"]) for level in levels if "floor_area" in level]
@@ -262,6 +305,8 @@ def _record(
         method=evidence.method, target="wood-destroying insects and decay fungi, as on the product's label",
         conditions=evidence.conditions, problems=evidence.problems,
         checks=tuple(str(said) for said in evidence.checks), signed_by=evidence.signed_by, house=quote.house,
+        photos=for_record(work, job), left_over=evidence.left_over,
+        clocks_off=clocks_off(field.entries(work, job.id)),
     )  # fmt: skip
 
 

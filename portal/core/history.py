@@ -50,6 +50,8 @@ VERBS = {
     "called off": say("called the treatment off"),
     "rebooked": say("put the treatment back to be booked"),
     "arrived": say("arrived on site"),
+    "entered differently": say("two phones entered different things"),
+    "picked": say("picked which of two entries counts"),
     "treated": say("marked it treated"),
     "invoiced": say("the invoice was issued"),
     "signed off": say("signed the record off"),

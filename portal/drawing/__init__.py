@@ -10,7 +10,7 @@ on the sheet has the status `unplaced`.
 from __future__ import annotations
 
 from portal.core.takeoff.plan import Plan
-from portal.drawing.band import Mark, band_svg
+from portal.drawing.band import Mark, band_svg, marks_of
 from portal.drawing.days import Worded, days_svg
 from portal.drawing.frame import Frame, Margins, fit
 from portal.drawing.held import Places, lines
@@ -31,7 +31,17 @@ from portal.drawing.survey import Stretch, Survey, survey
 from portal.drawing.walls import draw_wall, placed
 from portal.drawing.whole import whole
 
-__all__ = ["Mark", "Places", "Worded", "band_svg", "days_svg", "feet_inches", "places", "plan_svg"]
+__all__ = [
+    "Mark",
+    "Places",
+    "Worded",
+    "band_svg",
+    "days_svg",
+    "feet_inches",
+    "marks_of",
+    "places",
+    "plan_svg",
+]
 
 BARE = 16.0
 ANGLED = 44.0

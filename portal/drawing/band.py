@@ -6,7 +6,9 @@ which the price follows, is a filled point; the ends are upright strokes.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from portal.drawing.flags import GAP, ROOM, Flag, draw_flag, height_of, stacked
 from portal.drawing.lengths import lettered_width
@@ -24,6 +26,18 @@ class Mark:
     feet: float
     says: str
     price: str = ""
+
+
+def marks_of(
+    answer: Mapping[str, Any], feet: Callable[[str], str], price: Callable[[str], str] | None = None
+) -> tuple[Mark, Mark, Mark]:
+    """The band of an estimated answer of the engine, in the reader's words; prices only where told."""
+    costs = (answer["price_low"], answer["price"]["total"], answer["price_high"]) if price else ("", "", "")
+    low, middle, high = (
+        Mark(float(answer["feet"][at]), feet(answer["feet"][at]), price(cost) if price else "")
+        for at, cost in zip(("low", "total", "high"), costs, strict=True)
+    )
+    return low, middle, high
 
 
 def band_svg(

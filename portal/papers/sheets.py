@@ -18,7 +18,7 @@ from portal.core.documents import (
     WarrantyDocument,
 )
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
-from portal.drawing import Worded, days_svg
+from portal.drawing import Worded, band_svg, days_svg, marks_of
 from portal.formats import Formats
 from portal.papers.drawn import DrawnPlan, plans_of
 from portal.papers.qr import qr_svg
@@ -54,12 +54,26 @@ def _hours(estimate: Mapping[str, Any]) -> Decimal:
 
 
 def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    band = _band(document.estimate, formats)
     return {
-        "plans": _plans(document.house, formats.translate, 580),
+        # Beside a band the plan is smaller, so that both stand on the first page.
+        "plans": _plans(document.house, formats.translate, 470 if band else 580),
         "hours": _hours(document.estimate),
         "waiting": _waiting(document, formats),
+        "band": band,
         "sided": cost_of_waiting(document),
     }
+
+
+def _band(estimate: Mapping[str, Any], formats: Formats) -> Markup | None:
+    """The band of an estimate, without prices: the one that holds stands in the offer. None if measured."""
+    if estimate["basis"] != "estimated":
+        return None
+    _ = formats.translate
+    marks = marks_of(estimate, lambda feet: _("{feet} ft").format(feet=formats.number(feet)))
+    title = _("Band of the estimate")
+    desc = _("Feet to scale, from nothing to the most. The words above say the same.")
+    return Markup(band_svg(*marks, title=title, desc=desc, width=660, for_paper=True))
 
 
 @dataclass(frozen=True, slots=True)

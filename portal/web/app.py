@@ -16,6 +16,7 @@ from portal.settings import Settings
 from portal.web import answers, security
 from portal.web.builder.addresses import builder
 from portal.web.field.addresses import field
+from portal.web.field.worker import worker
 from portal.web.front.addresses import front
 from portal.web.homeowner.addresses import homeowner
 from portal.web.office.addresses import office
@@ -48,9 +49,10 @@ def make_app(settings: Settings, parts: Parts) -> Flask:
     app.extensions["sillbook"] = parts
     app.extensions["sillbook_settings"] = settings
     Babel(app, default_locale=settings.locale, locale_selector=lambda: settings.locale)
+    security.make_room(app)
     CSRFProtect(app)
     _set_up_templates(app, Formats(settings.locale, parts.zone, gettext, ngettext))
-    for blueprint in (front, builder, office, field, homeowner, purchaser):
+    for blueprint in (front, builder, office, field, worker, homeowner, purchaser):
         app.register_blueprint(blueprint)
     security.install(app)
     answers.install(app)

@@ -20,6 +20,11 @@ POLICY = "; ".join((
 
 #: The same for a page that allows our own script, which may ask nobody but us.
 SCRIPTED = f"{POLICY}; script-src 'self'; connect-src 'self'"
+#: And for a page whose script keeps it for a house without a signal.
+WORKED = f"{SCRIPTED}; worker-src 'self'"
+
+#: Forms with photos in them are larger than any other. What each photo may have is for the act to say.
+ROOM_FOR_PHOTOS = {"field.photo": 11, "field.arrive": 64, "field.keep": 64, "field.treated": 64}
 
 HEADERS = {
     "Content-Security-Policy": POLICY,
@@ -89,9 +94,24 @@ def own_path(wanted: str | None) -> str | None:
     return wanted if all(c.isprintable() for c in wanted) else None
 
 
-def allow_script() -> None:
-    """The page of this answer carries a script of ours; every other page may run none."""
-    g.scripted = True
+def allow_script(*, worker: bool = False, camera: bool = False) -> None:
+    """The page of this answer carries a script of ours; every other page may run none.
+
+    `worker`: it may register our service worker. `camera`: it may ask for the camera.
+    """
+    g.scripted = WORKED if worker else SCRIPTED
+    if camera:
+        g.camera = True
+
+
+def make_room(app: Flask) -> None:
+    """Let the addresses that take photos take more. Before all that reads a form, the CSRF guard included."""
+
+    @app.before_request
+    def room_for_photos() -> None:
+        room = ROOM_FOR_PHOTOS.get(request.endpoint or "")
+        if room:
+            request.max_content_length = room * 1024 * 1024
 
 
 def install(app: Flask) -> None:
@@ -109,7 +129,9 @@ def install(app: Flask) -> None:
     @app.after_request
     def guarded(response: Response) -> Response:
         if g.get("scripted"):
-            response.headers["Content-Security-Policy"] = SCRIPTED
+            response.headers["Content-Security-Policy"] = g.scripted
+        if g.get("camera"):
+            response.headers["Permissions-Policy"] = "camera=(self), geolocation=(), microphone=()"
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
         if settings.secure:

@@ -7,7 +7,10 @@ from decimal import Decimal
 
 from portal.acts.treating import Stop
 
-CHECKS = ("cautions", "ready.debris", "ready.boxes", "ready.finished_wood", "ready.others_out", "rinsed")
+CHECKS = (
+    "cautions", "ready.debris", "ready.boxes", "ready.finished_wood", "ready.others_out", "check_pass",
+    "rinsed",
+)  # fmt: skip
 
 
 class Day:

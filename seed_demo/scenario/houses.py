@@ -90,6 +90,12 @@ TOWNHOUSE = {"name": "Townhouse, three like stories", "levels": [
           faces("open", "sided", "open", "sided"), repeat=3),
 ]}  # fmt: skip
 
+#: The same a few days later: siding went up in front, and an interior wall was moved.
+TOWNHOUSE_LATER = {"name": "Townhouse, three like stories", "levels": [
+    story("Typical floor", rectangles(rectangle("0", "0", "22'", "36'")), "78'",
+          faces("open", "sided", "sided", "sided"), repeat=3),
+]}  # fmt: skip
+
 TAPED = {"name": "Measured on site", "levels": [
     story("Main floor", {"by": "measured", "length": "187' 6\"", "floor_area": "1980"}, "141'",
           {"by": "length", "sided": "61'", "wrapped": "44' 6\"", "open": "rest"}),

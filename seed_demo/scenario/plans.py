@@ -23,6 +23,8 @@ class LotPlan:
     foundation: str = "slab"
     siding_in: int | None = None
     found_sided: tuple[str, ...] = ()
+    #: The house as it was when the quote was revised, where it was.
+    revised: dict[str, Any] | None = None
     #: The house plan of the builder's that it is asked for from, by its name.
     from_plan: str = ""
 
@@ -35,7 +37,8 @@ LOTS = (
     found_sided=("1.1.w3",)),
     LotPlan(5, "Lime Kiln Lane", houses.YOU, "booked", -21, siding_in=6),
     LotPlan(6, "Ferry Oak Court", houses.TAPED, "accepted", -16, siding_in=9),
-    LotPlan(7, "Ferry Oak Court", houses.TOWNHOUSE, "sent", -8, foundation="basement", siding_in=12),
+    LotPlan(7, "Ferry Oak Court", houses.TOWNHOUSE, "sent", -8, foundation="basement", siding_in=12,
+            revised=houses.TOWNHOUSE_LATER),
     LotPlan(8, "Ferry Oak Court", houses.BAY, "declined", -30),
     LotPlan(9, "Ferry Oak Court", houses.CABIN, "lapsed", -52, foundation="crawl space"),
     LotPlan(10, "Ferry Oak Court", houses.RANCH, "approved", -4, siding_in=15, from_plan="The Cobble"),

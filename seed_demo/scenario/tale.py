@@ -8,10 +8,14 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import count
 
+from msgspec import structs
+
 from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
 from portal.acts.parts import Actor, Parts
+from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
 from seed_demo.scenario.entry import entry_for
+from seed_demo.scenario.picture import framed_wall
 from seed_demo.scenario.plans import LAST, STATE, SUBDIVISION, TOWN, WAY, ZIP, LotPlan
 
 
@@ -43,6 +47,8 @@ class LotTale:
             steps = [step for step in steps if step[0] != "pay_part"]
         if self.plan.until == "declined":
             steps.append(("decline", 6, 16, 0))
+        if self.plan.revised:
+            steps.append(("revise", 3, 15, 0))
         found, last = [], self.clock.at(self.plan.asked, 0)
         for name, days, hour, minute in steps:
             moment = self.clock.at(self.plan.asked + days, hour, minute) + timedelta(minutes=self.plan.number)
@@ -98,6 +104,21 @@ class LotTale:
         """The office sends it."""
         quoting.send(self.parts, self.cast.office, self.lot_id, self.version)
 
+    def revise(self) -> None:
+        """The house has changed since: the office corrects the takeoff and sends a second revision."""
+        office, now, later = self.cast.office, self.sheet(), self.plan.revised
+        assert later is not None
+        quoting.revise(self.parts, office, self.lot_id, now.version)
+        place = {key: value for key, value in structs.asdict(now.place).items() if key != "lot"}
+        corrected = asking.LotAsked(
+            **place, name=now.place.lot, siding_starts=now.siding_starts,
+            insulation_starts=now.insulation_starts, notes=now.notes, house=later,
+        )  # fmt: skip
+        asking.change(self.parts, office, self.lot_id, self.version, corrected)
+        words = "As seen on site: the front is sided by now on all three stories."
+        quoting.approve(self.parts, office, self.lot_id, self.version, words)
+        self.send()
+
     def accept(self) -> None:
         """The builder accepts it."""
         who, offered = self.cast.builder, self.sheet(self.cast.builder).revisions[0]
@@ -135,6 +156,10 @@ class LotTale:
         who = self.cast.technician
         stop = treating.stop(self.parts, who, self._job())
         entry = entry_for(stop, who.name, set(self.plan.found_sided))
+        for wall in stop.sheet.walls:
+            if entry[f"found.{wall.key}"] != wall.status:
+                shot = Shot("", wall.key, "Siding is on outside.", None, framed_wall())
+                add_photo(self.parts, who, stop.job_id, shot)
         treating.mark_treated(self.parts, who, stop.job_id, entry, self.once())
 
     def sign_off(self) -> None:

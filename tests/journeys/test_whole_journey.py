@@ -18,7 +18,7 @@ from playwright.sync_api import BrowserContext, Locator, expect
 
 from tests.journeys.people import Visitor, enter, labelled
 from tests.parts.browser import DESK, PHONE
-from tests.parts.house import House
+from tests.parts.house import PIXEL, House
 from tests.parts.pdf import codes_in, text_of
 from tests.web.visits import make_visits
 
@@ -200,11 +200,18 @@ def treated(technician: Visitor) -> None:
 
 def before_spraying(technician: Visitor) -> None:
     """Cautions, what is ready, the walls: one of them found sided that was quoted open."""
-    for box in technician.page.get_by_role("region", name="Before spraying").get_by_role("checkbox").all():
-        box.check()
+    for step in ("Cautions", "Ready to spray"):
+        region = technician.page.get_by_role("region", name=step, exact=True)
+        for box in region.get_by_role("checkbox").all():
+            box.check()
     technician.press("The 8 left are as quoted")
     wall = technician.page.get_by_role("group", name=re.compile("South side, Second floor"))
     wall.get_by_label("Siding on").check()
+    technician.press("Keep for now")
+    photo = {"name": "wall.png", "mimeType": "image/png", "buffer": PIXEL}
+    technician.page.locator('[data-found="1.2.S"], [data-found="2.1.S"]').get_by_label(
+        "Photo of this wall"
+    ).set_input_files(photo)  # type: ignore[arg-type]
     technician.press("Keep for now")
     technician.sees("Kept. It is not marked treated yet.")
 
@@ -224,6 +231,7 @@ def coats(technician: Visitor) -> None:
     for number, wall in enumerate(SIDED):
         time_of(technician, wall, "Second", as_clock(630 + 5 * number), as_clock(635 + 5 * number))
     enter(page, Concentrate="6.16", Water="6.16", Marking_dye="6.16")
+    page.get_by_label("I went over every section again").check()
     page.get_by_label("Emptied containers rinsed three times").check()
     enter(page, Applicator="Wendell Pike", Certificate_number="CA-0417")
     labelled(page, "Your name, as a signature").fill("Wendell Pike")

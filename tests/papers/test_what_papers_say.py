@@ -16,6 +16,7 @@ from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_
 from portal.core.pricing.waiting import cost_of_waiting
 from portal.papers import Papers
 from portal.papers.recipe import recipe
+from portal.papers.sheets import SHEETS
 from tests.papers.conftest import FORMATS
 from tests.parts import documents
 from tests.parts.pdf import bare, codes_in, opened, text_of
@@ -210,6 +211,7 @@ def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -
 
     content = papers.make("acceptance", documents.quote(), beside)
 
+    assert len(opened(content).pages) == 1
     assert not missing(
         content,
         "Pia Holm and Ada Quist accepted quote Q-2027-0012 rev. 2",
@@ -225,12 +227,29 @@ def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -
 
 
 def test_an_acceptance_by_one_who_signed_in_speaks_of_no_link(papers: Papers) -> None:
-    beside = documents.BESIDE["acceptance"] | {"yeses": YESES[1:]}
+    content = papers.make("acceptance", documents.quote(), documents.BESIDE["acceptance"])
+
+    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as", "ada@harrow")
+    assert missing(content, "through a link") and missing(content, "opened that link")
+
+
+def test_an_acceptance_through_a_link_says_so_on_one_page(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"accepted_by": "Pia Holm", "yeses": YESES[:1]}
 
     content = papers.make("acceptance", documents.quote(), beside)
 
-    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as")
-    assert missing(content, "through a link") and missing(content, "Pia Holm")
+    assert len(opened(content).pages) == 1
+    assert not missing(content, "Pia Holm accepted quote", "opened that link", documents.FINGERPRINT)
+    assert not missing(content, "through a link mailed to pia@purchaser.example.org by Ivo Lath")
+
+
+def test_an_acceptance_from_before_each_yes_was_kept_reads_as_it_did(papers: Papers) -> None:
+    beside = {name: value for name, value in documents.BESIDE["acceptance"].items() if name != "yeses"}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(content, "Accepted by Ada Quist", "PO 88-1204", documents.FINGERPRINT)
+    assert missing(content, "signed in for the builder as")
 
 
 def test_an_acceptance_without_an_order_says_so(papers: Papers) -> None:
@@ -460,3 +479,15 @@ def test_a_paper_of_another_language_takes_its_words_from_the_catalog() -> None:
 
     assert not missing(content, "Factura INV-2027-0009")
     assert opened(content).root_object["/Lang"] == "es"
+
+
+def test_only_a_quote_of_an_estimated_house_draws_how_far_it_may_be_off() -> None:
+    estimated = documents.quote(documents.house(documents.level(**documents.BY_AREA)))
+    made = {"estimated": estimated, "measured": documents.quote()}
+
+    drawn = {name: SHEETS["quote"].values(quote, {}, FORMATS)["band"] for name, quote in made.items()}
+
+    assert drawn["measured"] is None
+    assert all(f"{FORMATS.number(estimated.estimate['feet'][at])} ft" in drawn["estimated"]
+               for at in ("low", "total", "high"))  # fmt: skip
+    assert "$" not in drawn["estimated"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 import shutil
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -22,7 +22,18 @@ import msgspec
 import pytest
 from argon2 import PasswordHasher
 
-from portal.acts import asking, billing, booking, editions, people, quoting, sheet, treating
+from portal.acts import (
+    asking,
+    billing,
+    booking,
+    editions,
+    many,
+    people,
+    photographing,
+    quoting,
+    sheet,
+    treating,
+)
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
 from portal.links import Links
 from portal.passwords import Passwords
@@ -55,7 +66,15 @@ TERMS: dict[str, Any] = {
 }  # fmt: skip
 EDITIONS = {"firm": FIRM, "product": PRODUCT, "rates": RATES, "crew": {}, "terms": TERMS}
 
-CHECKS = ("cautions", "ready.debris", "ready.boxes", "ready.finished_wood", "ready.others_out", "rinsed")
+CHECKS = (
+    "cautions", "ready.debris", "ready.boxes", "ready.finished_wood", "ready.others_out", "check_pass",
+    "rinsed",
+)  # fmt: skip
+#: A photo of one gray pixel, as small as a PNG gets.
+PIXEL = bytes.fromhex(
+    "89504e470d0a1a0a0000000d4948445200000001000000010800000000"
+    "3a7e9b550000000a4944415478da6368000000820081da45083b0000000049454e44ae426082"
+)
 
 
 def ranch(siding: Any = None, interior: str = "128") -> dict[str, Any]:
@@ -233,6 +252,13 @@ class House:
         self.pay(lot_id, str(self.invoice(lot_id).open))
         return lot_id
 
+    def listed(self, by: Actor | None = None) -> str:
+        """A sheet of two lots that was read: one to ask for, and one with a mistake in it."""
+        lines = ["Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"]
+        for number, siding in ((91, "open"), (92, "?")):
+            lines.append(f"Lot {number},{number} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{siding}")
+        return many.read(self.parts, by or self.builder, "Two lots", "\r\n".join(lines).encode(), self.key())
+
     # Single acts with what nobody wants to spell out each time.
 
     def accept(self, lot_id: str, by: Actor | None = None, key: str = "", **changes: Any) -> None:
@@ -277,8 +303,20 @@ class House:
         } | changes  # fmt: skip
 
     def mark(self, lot_id: str, entry: dict[str, str], key: str = "") -> None:
-        """Mark the lot's stop treated."""
+        """Mark the lot's stop treated, with a photo of each wall found otherwise than quoted."""
+        job_id = self.job(lot_id)
+        stop = treating.stop(self.parts, self.technician, job_id)
+        shown = {photo.wall for photo in stop.photos}
+        differing = [w.key for w in stop.sheet.walls if entry.get(f"found.{w.key}", w.status) != w.status]
+        if stop.state in ("booked", "on site"):
+            self.photograph(job_id, [key for key in differing if key not in shown])
         treating.mark_treated(self.parts, self.technician, self.job(lot_id), entry, key or self.key())
+
+    def photograph(self, job_id: str, walls: Iterable[str], content: bytes = PIXEL) -> None:
+        """Photos of these walls; an empty key is a photo of a problem."""
+        for wall in walls:
+            shot = photographing.Shot("", wall, "", None, content)
+            photographing.add_photo(self.parts, self.technician, job_id, shot)
 
     def pay(self, lot_id: str, amount: str, key: str = "", **changes: Any) -> None:
         """Record a payment on the lot's invoice, come today."""

@@ -123,6 +123,8 @@ VALUES: dict[str, dict[str, Any]] = {
     "package_accepted": PACKAGE | ACCEPTED | {"company": "Harrow Homes"},
     "package_accepted_copy": PACKAGE | ACCEPTED,
     "package_declined": PACKAGE | {"company": "Harrow Homes", "by": "Ada Quist", "reason": "Sold."},
+    "package_lapsing": PACKAGE | {"expires_on": date(2027, 3, 27)},
+    "package_lapsed": PACKAGE,
     "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
     "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
     "stop_booked": {"lot": LOT, "day": DAY},
@@ -131,6 +133,7 @@ VALUES: dict[str, dict[str, Any]] = {
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
+    "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {
         "lot": LOT,
         "number": "K7QM-2WHT-9RC",

@@ -45,7 +45,8 @@ PIECES = {
     "arrived": "time of arrival", "cautions": "Not confirmed", "ready.debris": "Not confirmed",
     "ready.boxes": "Not confirmed", "ready.finished_wood": "Not confirmed",
     "ready.others_out": "Not confirmed",
-    "ready.respirator": "Respirator worn", "rinsed": "rinsed three times",
+    "ready.respirator": "Respirator worn", "check_pass": "missed or light places",
+    "rinsed": "rinsed three times",
     "found.1.1.N": "Confirm the siding: north side", "found.1.1.E": "Confirm the siding",
     "found.1.1.S": "Confirm the siding", "found.1.1.W": "Confirm the siding",
     "first.1.1.N.start": "start of the first coat, north side", "first.1.1.N.end": "end of the first coat",
@@ -254,6 +255,7 @@ def test_a_wall_found_otherwise_than_quoted_is_explained_on_the_invoice(
     job_id, whole = entry
     found = {"found.1.1.N": "sided", "second.1.1.N.start": "13:00", "second.1.1.N.end": "13:10"}
 
+    visits.house.photograph(job_id, ["1.1.N"])
     technician.post(f"/stops/{job_id}/treated", data=whole | found | {"once_key": "k"})
 
     stop = treating.stop(visits.house.parts, visits.house.technician, job_id)

@@ -16,7 +16,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import plans
+from portal.acts import plans, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House, ranch
@@ -120,6 +120,11 @@ ROWS = (
     own_lot("POST", "/plans/<plan_id>/retire"), own_lot("POST", "/plans/<plan_id>/bring-back"),
     own_lot("POST", "/lots/<lot_id>/keep-plan"),
     builder("GET", "/papers"),
+    builder("GET", "/many"), builder("POST", "/many"),
+    builder("GET", "/many/columns"), builder("GET", "/many/lots.csv"),
+    own_lot("GET", "/many/<list_id>/columns"), own_lot("POST", "/many/<list_id>/columns"),
+    own_lot("POST", "/many/<list_id>/check"), own_lot("POST", "/many/<list_id>/enter"),
+    own_lot("GET", "/many/<list_id>"), own_lot("GET", "/many/<list_id>/rows-to-mend.csv"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     own_lot("GET", "/lots/<lot_id>/change"), own_lot("POST", "/lots/<lot_id>/change"),
@@ -177,10 +182,13 @@ ROWS = (
     office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
     office("GET", "/office/people/<person_id>/remove"), office("POST", "/office/people/<person_id>/remove"),
     # A technician's.
-    Row("GET", "/stops", technician="ok"),
+    Row("GET", "/stops", technician="ok"), Row("GET", "/stops/signal", technician="ok"),
     own_stop("GET", "/stops/<job_id>"), own_stop("GET", "/stops/<job_id>/sheet.pdf"),
     own_stop("POST", "/stops/<job_id>/arrive"), own_stop("POST", "/stops/<job_id>/keep"),
     own_stop("POST", "/stops/<job_id>/treated"),
+    own_stop("POST", "/stops/<job_id>/entries"), own_stop("POST", "/stops/<job_id>/photos"),
+    own_stop("GET", "/stops/<job_id>/photos/<photo_id>/<any(small, whole):size>"),
+    everybody("GET", "/field-worker.js"),
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
@@ -248,7 +256,10 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     link = mailed(lite, lot_id)
     seen = lite.sheet(lot_id).revisions[0].fingerprint
     accept_by_link(lite.parts, link, seen, "Pia Holm", purchase_order, lite.key(), "198.51.100.7")
-    lite.paid(lite.treated(lite.booked(lot_id)))
+    lite.booked(lot_id)
+    lite.photograph(lite.job(lot_id), [""])
+    photo_id = treating.stop(lite.parts, lite.technician, lite.job(lot_id)).photos[0].id
+    lite.paid(lite.treated(lot_id))
     person = lite.technician.person_id or ""
     token = lite.parts.tokens.make("invitation", {"person": person, "turn": 1})
     company = lite.builder.company_id
@@ -259,8 +270,10 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     return visits, {
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
+        "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
+        "<photo_id>": photo_id, "<any(small, whole):size>": "small",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",

@@ -8,6 +8,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from portal import create_app
+from portal.acts import treating
 from tests.parts.house import PASSWORD, House
 from tests.web.visits import make_visits
 
@@ -92,3 +93,50 @@ def test_a_cookie_that_was_copied_before_signing_out_opens_nothing_after_it(lite
     client.post("/sign-out")
 
     assert copied.get("/lots", headers={"Cookie": kept}).status_code == 302
+
+
+STOP_ONLY = "camera=(self), geolocation=(), microphone=()"
+
+
+def test_only_the_field_pages_may_keep_a_worker_and_only_a_stop_may_ask_for_the_camera(lite: House) -> None:
+    stop = f"/stops/{lite.job(lite.booked())}"
+    visits = make_visits(lite)
+    technician, office = visits.by(lite.technician), visits.by(lite.office)
+
+    answers = {path: technician.get(path).headers for path in ("/stops", stop, "/stops/signal", "/letters")}
+    answers["/office/today"] = office.get("/office/today").headers
+    said = {path: policy(headers["Content-Security-Policy"]) for path, headers in answers.items()}
+
+    assert {path for path, one in said.items() if one.get("worker-src") == ["'self'"]} == {"/stops", stop}
+    assert not {path for path, one in said.items() if one.get("worker-src", ["'self'"]) != ["'self'"]}
+    assert {path for path, one in said.items() if "script-src" in one} == {"/stops", stop}
+    cameras = {path for path, headers in answers.items() if headers["Permissions-Policy"] == STOP_ONLY}
+    assert cameras == {stop}
+
+
+def test_the_worker_is_the_same_for_everybody_asks_nobody_but_us_and_reaches_no_further_than_the_stops(
+    lite: House,
+) -> None:
+    """Service Workers (W3C): its scope reaches no higher than its address; its policy is its script's."""
+    visits = make_visits(lite)
+    answers = [visits.by(who).get("/field-worker.js") for who in (None, lite.builder, lite.technician)]
+
+    assert {answer.get_data() for answer in answers} == {answers[0].get_data()}
+    headers = answers[0].headers
+    assert policy(headers["Content-Security-Policy"])["connect-src"] == ["'self'"]
+    assert headers["Content-Type"].startswith("text/javascript") and headers["Cache-Control"] == "no-cache"
+    assert "Service-Worker-Allowed" not in headers
+
+
+def test_a_photo_is_a_picture_and_nothing_else(lite: House) -> None:
+    job = lite.job(lite.booked())
+    lite.photograph(job, ["1.1.N"])
+    photo = treating.stop(lite.parts, lite.technician, job).photos[0].id
+
+    answer = make_visits(lite).by(lite.technician).get(f"/stops/{job}/photos/{photo}/whole")
+
+    said = policy(answer.headers["Content-Security-Policy"])
+    assert answer.headers["Content-Type"] == "image/jpeg" and answer.get_data()[:3] == b"\xff\xd8\xff"
+    assert said["default-src"] == ["'none'"] and said["sandbox"] == [] and "script-src" not in said
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+    assert answer.headers["Cache-Control"] == "no-store"

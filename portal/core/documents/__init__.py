@@ -17,12 +17,19 @@ from portal.core.documents.package import (
 from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
-from portal.core.documents.treatment import Amounts, FieldSheet, TreatedWall, TreatmentDocument
+from portal.core.documents.treatment import (
+    Amounts,
+    FieldSheet,
+    TreatedWall,
+    TreatmentDocument,
+    TreatmentPhoto,
+)
 from portal.core.documents.writing import fingerprint, from_stored, to_stored
 
 __all__ = [
     "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
     "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
     "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall",
-    "TreatmentDocument", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored", "to_stored",
+    "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored",
+    "to_stored",
 ]  # fmt: skip

@@ -70,8 +70,23 @@ class Amounts(Struct, frozen=True):
         return self.concentrate * 100 / self.finished
 
 
+class TreatmentPhoto(Struct, frozen=True):
+    """A photo: the fingerprint of its bytes, the stretch it shows (none for a problem's), words, its size."""
+
+    sha256: str
+    wall: str
+    label: str
+    story: str
+    words: str
+    taken_at: datetime
+    size: tuple[int, int]
+
+
 class TreatmentDocument(Struct, frozen=True):
-    """The treatment record. Times are UTC; `zone` names the local time zone they were read in."""
+    """The treatment record. Times are UTC; `zone` names the local time zone they were read in.
+
+    `clocks_off`: minutes by which phones' clocks were ahead (behind: less than zero) when they sent.
+    """
 
     number: str
     place: Place
@@ -101,3 +116,6 @@ class TreatmentDocument(Struct, frozen=True):
     checks: tuple[str, ...]
     signed_by: str
     house: dict[str, Any]
+    photos: tuple[TreatmentPhoto, ...] = ()
+    left_over: Decimal | None = None
+    clocks_off: tuple[int, ...] = ()

@@ -5,7 +5,10 @@ missing fact and every impossible one is reported, each at its own field:
 
     arrived, cautions, ready.<check>, found.<wall>, first.<wall>.start|end,
     second.<wall>.start|end, interior.start|end, product, registration,
-    concentrate, water, dye, rinsed, applicator, certificate, signed_by
+    check_pass, concentrate, water, dye, rinsed, applicator, certificate, signed_by
+
+A stretch found otherwise than quoted needs a photo as well: it changes what is
+owed, so both sides want to see it. Its problem stands at `photo.<wall>`.
 
 Fields kept by law for a restricted-use product: 40 CFR 171.303(b)(7). Second
 coat no sooner than the product's drying time after the first: common practice
@@ -36,6 +39,7 @@ READY = {
 RESPIRATOR = say("Respirator worn in the crawl space")
 CAUTIONS = say("Coveralls, gloves and eye protection on; the product's label read and followed")
 RINSED = say("Emptied containers rinsed three times into the mix")
+CHECKED = say("Gone over every section again for missed or light places")
 
 #: A time of day and an amount as they are typed; nothing else that Python would read as one.
 CLOCK = re.compile("([01][0-9]|2[0-3]):([0-5][0-9])")
@@ -50,7 +54,8 @@ class Asked:
     """What the stop asks evidence for.
 
     `planned` is gallons of concentrate by the estimate, `planned_dye` its fluid ounces of dye;
-    `day` and the times of the entry are of `zone`; `now` is any aware moment.
+    `day` and the times of the entry are of `zone`; `now` is any aware moment;
+    `photographed` are the keys of the stretches that there is a photo of.
     """
 
     walls: Sequence[WallAsQuoted]
@@ -63,6 +68,7 @@ class Asked:
     planned: Decimal
     water_per_concentrate: Decimal
     planned_dye: Decimal = Decimal(0)
+    photographed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +90,7 @@ class Evidence:
     method: str
     checks: tuple[Said, ...]
     signed_by: str
+    left_over: Decimal | None = None
 
 
 class _Reader:
@@ -157,8 +164,10 @@ class _Reader:
             return None
         return start, end
 
-    def amount(self, at: str, what: Said, *, zero: bool = False) -> Decimal | None:
+    def amount(self, at: str, what: Said, *, zero: bool = False, needed: bool = True) -> Decimal | None:
         typed = self.raw.get(at, "").strip()
+        if not typed and not needed:
+            return None
         if not typed:
             self.wrong(at, say("Missing: {what}.", what=what))
             return None
@@ -183,6 +192,7 @@ def read_evidence(raw: Mapping[str, str], asked: Asked) -> Evidence:
     certificate = read.text("certificate", say("Missing: the applicator's certificate number."))
     signed = read.text("signed_by", say("Missing: your name, as a signature."))
     supervisor, container = read.free("supervisor", 200), read.free("container_lot", 100)
+    left_over = read.amount("left_over", say("gallons of mix left over"), zero=True, needed=False)
     conditions, trouble = read.free("conditions"), read.free("problems")
     method = read.free("method", 200) or "hand or backpack sprayer, brush beside finished wood"
     spans = [t for w in walls for t in (w.first_start, w.first_end, w.second_start, w.second_end) if t]
@@ -195,6 +205,7 @@ def read_evidence(raw: Mapping[str, str], asked: Asked) -> Evidence:
         walls, {w.key: w.found for w in walls}, arrived, max(spans), interior, product, registration,
         container,
         amounts, Certifier(applicator, certificate, supervisor), conditions, trouble, method, checks, signed,
+        left_over,
     )  # fmt: skip
 
 
@@ -203,6 +214,7 @@ def _checks(read: _Reader) -> tuple[Said, ...]:
     said += [read.ticked(f"ready.{key}", what) for key, what in READY.items()]
     if read.asked.crawl_space:
         said.append(read.ticked("ready.respirator", RESPIRATOR))
+    said.append(read.ticked("check_pass", CHECKED))
     said.append(read.ticked("rinsed", RINSED))
     return tuple(said)
 
@@ -213,6 +225,9 @@ def _wall(read: _Reader, wall: WallAsQuoted) -> TreatedWall | None:
     if found not in STATUSES:
         read.wrong(f"found.{wall.key}", say("Confirm the siding: {where}.", where=where))
         found = ""
+    if found and found != wall.status and wall.key not in read.asked.photographed:
+        says = say("Take a photo: {where} is found otherwise than it was quoted.", where=where)
+        read.wrong(f"photo.{wall.key}", says)
     first = read.span(f"first.{wall.key}", say("the first coat, {where}", where=where))
     second = None
     if found == "sided":

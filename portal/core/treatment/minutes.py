@@ -74,6 +74,11 @@ def waiting(
     return max(NOTHING, gained)
 
 
+def longest_first(first: Fraction, second: Fraction) -> bool:
+    """Whether Johnson's order goes by shrinking length: where a foot takes the second coat less time."""
+    return second < first
+
+
 def makespan(stretches: Sequence[tuple[Fraction, int]], first: Fraction, second: Fraction) -> Fraction:
     """Johnson's makespan, in minutes: until the last second coat ends, were there no drying at all.
 
@@ -86,7 +91,7 @@ def makespan(stretches: Sequence[tuple[Fraction, int]], first: Fraction, second:
     one, two = int(first * part), int(second * part)
     ordered = sorted(
         ((length.numerator * (unit // length.denominator), count) for length, count in stretches),
-        reverse=two < one,
+        reverse=longest_first(first, second),
     )
     # Until stretch k has its first coat, then all second coats from k on: the longest of these ways
     # is the makespan. Among equal lengths only the first or the last can be k.

@@ -8,7 +8,7 @@ from typing import Any
 from flask_babel import gettext as _
 from markupsafe import Markup
 
-from portal.drawing import Mark, band_svg
+from portal.drawing import band_svg, marks_of
 from portal.web.shared.pages import reads
 from portal.web.shared.sketch import NARROW, WIDE
 
@@ -20,16 +20,12 @@ def drawn(answer: Mapping[str, Any], offered: bool = False) -> dict[str, Markup]
     """
     if answer["basis"] != "estimated":
         return {}
-    feet, price = answer["feet"], answer["price"]
-    prices = ("", "", "") if offered else (answer["price_low"], price["total"], answer["price_high"])
-    marks = [
-        Mark(
-            float(feet[at]),
-            _("%(feet)s ft", feet=reads().number(feet[at])),
-            reads().money(cost, price["currency"]),
-        )
-        for at, cost in zip(("low", "total", "high"), prices, strict=True)
-    ]
+    currency = answer["price"]["currency"]
+    marks = marks_of(
+        answer,
+        lambda feet: str(_("%(feet)s ft", feet=reads().number(feet))),
+        None if offered else lambda price: reads().money(price, currency),
+    )
     desc = _("A line of feet to scale, from nothing to the most. The band is hatched; the middle is a point.")
     return {
         name: Markup(

@@ -30,12 +30,16 @@ WIDE, NARROW = 720, 340
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A level's drawing; `wide` and `narrow` are None where the outline has no shape."""
+    """A level's drawing; `wide` and `narrow` are None where the outline has no shape.
+
+    `unplaced`: its siding is told by length, not by wall.
+    """
 
     name: str
     repeat: int
     wide: Markup | None
     narrow: Markup | None
+    unplaced: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +96,8 @@ def _of_level(level: Level, number: int) -> Drawn:
     # A gap that was small enough to pass needs no hand on it any more; the notes tell of it.
     found = replace(found, gap=None)
     wide, narrow = (svg(found, level.name, f"plan-{number}-{width}", width) for width in (WIDE, NARROW))
-    return Drawn(level.name, level.repeat, wide, narrow)
+    unplaced = any(wall.status is None for ring in found.rings for wall in ring)
+    return Drawn(level.name, level.repeat, wide, narrow, unplaced)
 
 
 def svg(found: Plan, name: str, ident: str, width: int) -> Markup:

@@ -16,7 +16,7 @@ from portal.core.errors import BadInput, Problem
 from portal.core.treatment.evidence import READY, STATUSES, Asked, earliest_second_coat, read_evidence
 
 CHICAGO = ZoneInfo("America/Chicago")
-TICKED = ("cautions", "rinsed", *(f"ready.{key}" for key in READY))
+TICKED = ("cautions", "check_pass", "rinsed", *(f"ready.{key}" for key in READY))
 
 
 def asked(statuses: list[str], *, crawl: bool = False, interior: str = "120", **changes: Any) -> Asked:
