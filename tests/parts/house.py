@@ -257,9 +257,7 @@ class House:
         lines = ["Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"]
         for number, siding in ((91, "open"), (92, "?")):
             lines.append(f"Lot {number},{number} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{siding}")
-        return many.read(
-            self.parts, by or self.builder, "Two lots", "\r\n".join(lines).encode(), self.key()
-        )
+        return many.read(self.parts, by or self.builder, "Two lots", "\r\n".join(lines).encode(), self.key())
 
     # Single acts with what nobody wants to spell out each time.
 
