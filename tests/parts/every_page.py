@@ -22,7 +22,7 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "homeowner.certificate", "builder.package_paper", "office.package_paper",
-    "field.signal", "field.show_photo", "worker.script",
+    "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
 
