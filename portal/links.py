@@ -27,10 +27,6 @@ class Links:
         """A lot's sheet, for the office."""
         return f"{self.base_url}/office/lots/{lot_id}"
 
-    def office_today(self) -> str:
-        """The office's day: what is asked for stands first."""
-        return f"{self.base_url}/office/today"
-
     def purchaser(self, token: str) -> str:
         """One quote, for the purchaser it was mailed to."""
         return f"{self.base_url}/quote/{token}"

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, quoting, reminding, upkeep
+from portal.acts import covering, many_entered, quoting, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -78,13 +78,14 @@ def transport_for(settings: Settings) -> Transport:
 
 
 def worker_for(settings: Settings, parts: Parts) -> Worker:
-    """The thread that sends what the outbox holds, and does what is due by the day."""
+    """The thread that sends what the outbox holds, enters lists of lots, and does what is due by the day."""
     return Worker(
         Outbox(parts.store),
         transport_for(settings),
         parts.now,
+        always=(lambda: many_entered.go_on_with_all(parts),),
         daily=(
-            lambda: reminding.remind(parts),
+            lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),
             lambda: covering.expire(parts),
             lambda: upkeep.forget(parts),

@@ -220,7 +220,7 @@ def test_addresses_are_below_the_portals_own() -> None:
     links = Links("https://portal.example.com/sill")
 
     made = [links.invitation("t"), links.reset("t"), links.builder_lot("l"), links.office_lot("l"),
-    links.stop("j"), links.office_today(),
+    links.stop("j"),
             links.warranty("w"), links.find_warranty()]  # fmt: skip
 
     assert all(link.startswith("https://portal.example.com/sill/") for link in made)

@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
-from portal.acts.estimating import figures_today
+from portal.acts.estimating import Figures, figures_today
 from portal.acts.frame_days import frame_days, tell_frame_days
 from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
 from portal.acts.offering import back_to_check, next_revision
@@ -79,8 +79,11 @@ def ask(
 def ask_in(
     parts: Parts, work: Work, who: Actor, asked: LotAsked,
     plan_edition_id: str | None = None, *, mirrored: bool = False, letter: bool = True,
+    worked: Figures | None = None,
 ) -> Any:  # fmt: skip
     """Ask within another act's transaction; answers the lot. Without `letter` the office is told elsewhere.
+
+    `worked` are the house's figures by today's editions, where they are worked out already.
 
     `plan_edition_id` is the edition of a house plan that the house was filled from, `mirrored` whether it
     was flipped. Raises `BadInput`, and `NotFound` for an edition that is not this builder's.
@@ -88,7 +91,7 @@ def ask_in(
     must_be(who, "builder")
     check(asked)
     assert who.company_id and who.person_id
-    result = figures_today(parts, work, asked.house)
+    result = worked or figures_today(parts, work, asked.house)
     if plan_edition_id is not None:
         plans.edition_of_company(work, who.company_id, plan_edition_id)
     lot = Lot(

@@ -17,7 +17,6 @@ from portal.core.documents import (
     PackageDocument,
     QuoteDocument,
     fingerprint,
-    from_stored,
     to_stored,
 )
 from portal.core.money.amount import rounded
@@ -50,11 +49,6 @@ def make_cover(parts: Parts, work: Work, who: Actor, row: Any, lots: list[Any]) 
     stored = to_stored(cover)
     packages.add_cover(work, row.id, stored, fingerprint(stored), who.name)
     return cover
-
-
-def cover_document(row: Any) -> PackageDocument:
-    """The frozen document of a cover."""
-    return from_stored(PackageDocument, row.document)
 
 
 def _feet(quote: QuoteDocument) -> Decimal:

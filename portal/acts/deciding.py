@@ -1,4 +1,4 @@
-"""A sent quote is accepted, declined, or lapses."""
+"""A sent quote is accepted or declined."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from typing import Any
 
 from portal.acts.answered import tell_accepted, tell_declined
 from portal.acts.consenting import ask_for_second, first_yes, keep_yes, take_back_in, yes_of, yes_of_actor
-from portal.acts.lot_state import lot_name, lot_to_change, restage
-from portal.acts.offering import supersede_others, title_of
-from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_have
+from portal.acts.lot_state import lot_to_change, restage
+from portal.acts.offering import supersede_others
+from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
-from portal.acts.trail import mail_builder, note, once
+from portal.acts.trail import once
 from portal.core.consent import same_person
 from portal.core.errors import NotFound, refuse
 from portal.core.journey import QUOTE, move, state_on
 from portal.core.words import say
-from portal.store import jobs, lots, owed, quotes
+from portal.store import jobs, owed, quotes
 from portal.store.transaction import Work
 
 NO_NAME = say("Type your name: it stands on the acceptance.")
@@ -151,29 +151,3 @@ def decline_in(
     revision.decided_at, revision.decided_by, revision.decline_reason = work.now, who.name, reason
     tell_declined(parts, work, who, lot, revision, link)
     restage(work, lot)
-
-
-def lapse(parts: Parts) -> int:
-    """Let every sent quote lapse whose last day is over; answers how many. The worker calls this.
-
-    A transaction each: holding many lots at once, it could wait for a person who waits for it.
-    """
-    with parts.store.reading() as work:
-        found = [(row.id, row.quote.lot_id) for row in quotes.lapsing(work, parts.today())]
-    return sum(_lapse_one(parts, revision_id, lot_id) for revision_id, lot_id in found)
-
-
-def _lapse_one(parts: Parts, revision_id: str, lot_id: str) -> bool:
-    with parts.store.writing() as work:
-        lot = lots.locked(work, lot_id)
-        revision = quotes.revision(work, revision_id)
-        if state_on(revision.state, revision.expires_on, parts.today()) == revision.state:
-            return False  # it was answered in the meantime
-        revision.state = move(QUOTE, revision.state, "lapsed")
-        note(work, SYSTEM, "lapsed", title_of(revision), lot.id)
-        mail_builder(
-            parts, work, "quote_lapsed", lot.company_id, lot.id, quote=title_of(revision), lot=lot_name(lot),
-            expired_on=revision.expires_on, link=parts.links.builder_lot(lot.id),
-        )  # fmt: skip
-        restage(work, lot)
-        return True

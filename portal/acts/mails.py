@@ -18,7 +18,7 @@ class MailKind:
 #: What is in no kind is not to be turned off: an invitation, a way back in, the copy of one's own answer.
 KINDS = (
     MailKind("quotes", ("quote_sent", "package_sent", "link_answered")),
-    MailKind("reminders", ("quote_lapsing", "quote_lapsed")),
+    MailKind("reminders", ("quote_lapsing", "quote_lapsed", "package_lapsing", "package_lapsed")),
     MailKind("days", ("booked", "called_off")),
     MailKind("treated", ("treated",)),
     MailKind("money", ("billed",), right="money"),

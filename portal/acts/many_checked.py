@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
 from portal.acts import asking
 from portal.acts.asking import LotAsked
 from portal.acts.editions import InForce, in_force
-from portal.acts.estimating import figures
+from portal.acts.estimating import Figures, figures
 from portal.acts.parts import Parts
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Problem
@@ -27,13 +27,25 @@ COLUMN_OF = (("width", "width"), ("depth", "depth"), ("interior", "interior"), (
              ("siding", "siding"), ("repeat", "stories"), ("name", "lot"))  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
-    """A house that was worked out: feet and price as a list shows them, or what is wrong with it."""
+@dataclass(slots=True)
+class Houses:
+    """Houses worked out by the editions of one day; of two alike but for their names, once."""
 
-    feet: str = ""
-    price: str = ""
-    problems: tuple[Problem, ...] = ()
+    editions: InForce
+    known: dict[str, Figures | BadInput] = field(default_factory=dict)
+
+    def figures(self, house: dict[str, Any]) -> Figures:
+        """The figures of a house. Raises `BadInput`."""
+        key = fingerprint({"levels": house["levels"]})
+        if key not in self.known:
+            try:
+                self.known[key] = figures(house, self.editions)
+            except BadInput as bad:
+                self.known[key] = bad
+        found = self.known[key]
+        if isinstance(found, BadInput):
+            raise BadInput(found.problems)
+        return replace(found, answer=found.answer | {"name": house["name"]})
 
 
 @dataclass(slots=True)
@@ -42,9 +54,8 @@ class Checker:
 
     work: Work
     company_id: str
-    editions: InForce
+    houses: Houses
     plans: dict[str, tuple[Any, Any]] = field(default_factory=dict)
-    houses: dict[str, Worked] = field(default_factory=dict)
 
     def edition_of(self, row: LotRow) -> Any:
         """The newest edition of the plan that a row names, or None where there is no such plan to offer."""
@@ -65,33 +76,20 @@ class Checker:
                                   read=quoted(row.plan)))  # fmt: skip
         return edition
 
-    def worked(self, house: dict[str, Any]) -> Worked:
-        """The figures of a house; of two alike but for their names, once."""
-        key = fingerprint({"levels": house["levels"]})
-        if key not in self.houses:
-            self.houses[key] = _worked(house, self.editions)
-        return self.houses[key]
-
-    def check(self, row: LotRow) -> tuple[Worked, Any]:
-        """Figures of a row's house, and the edition of its plan; what is wrong is told in the row."""
+    def check(self, row: LotRow) -> tuple[str, str, Any]:
+        """Feet and price of a row's house, and the edition of its plan; what is wrong is told in the row."""
         edition = self.edition_of(row) if row.plan else None
         house = house_of(row, edition.house) if edition is not None else row.house
-        worked = self.worked(house) if house is not None else Worked()
-        row.problems += worked.problems
-        if house is not None and not row.problems:
-            try:
+        if house is None:
+            return "", "", edition
+        try:
+            answer = self.houses.figures(house).answer
+            if not row.problems:
                 asking.check(lot_asked(row, house))
-            except BadInput as bad:
-                row.problems += [Problem(column_of(problem.at), problem.says) for problem in bad.problems]
-        return worked, edition
-
-
-def _worked(house: dict[str, Any], editions: InForce) -> Worked:
-    try:
-        found = figures(house, editions).answer
-    except BadInput as bad:
-        return Worked(problems=tuple(Problem(column_of(one.at), one.says) for one in bad.problems))
-    return Worked(found["feet"]["total"], found["price"]["total"])
+            return answer["feet"]["total"], answer["price"]["total"], edition
+        except BadInput as bad:
+            row.problems += [Problem(column_of(one.at), one.says) for one in bad.problems]
+            return "", "", edition
 
 
 def column_of(at: str) -> str:
@@ -124,20 +122,20 @@ def lot_asked(row: LotRow, house: dict[str, Any]) -> LotAsked:
 
 def check_rows(parts: Parts, work: Work, found: Any) -> None:
     """Judge every row of a list: good, bad with its reasons, or entered before."""
-    checker = Checker(work, found.company_id, in_force(work, parts.today()))
+    checker = Checker(work, found.company_id, Houses(in_force(work, parts.today())))
     stored = lists.rows(work, found.id)
     judged = []
     for one in stored:
         row = read_row(one.cells, found.naming, found.fill)
-        worked, edition = checker.check(row)
+        feet, price, edition = checker.check(row)
         one.identity, one.content = identity(row.texts), content(kept_row(row))
-        one.feet, one.price, one.lot_id, one.same_as = worked.feet, worked.price, None, None
+        one.feet, one.price, one.lot_id, one.same_as = feet, price, None, None
         one.said = kept_row(row) | {"edition": edition.id if edition is not None else None}
         judged.append((one, row))
     here = Here.of(work, found.company_id, [one for one, row in judged if not row.problems])
     for one, row in judged:
         if not row.problems:
-            here.judge(one, row)
+            one.state = here.judge(one, row)
         one.problems = kept_problems(row.problems)
         if row.problems:
             one.state = "bad"
@@ -147,7 +145,7 @@ def check_rows(parts: Parts, work: Work, found: Any) -> None:
 class Here:
     """Which lots are here already, and which stand further up in the same list."""
 
-    entered: dict[str, tuple[str, str | None]]
+    entered: dict[str, tuple[str, str]]
     asked: dict[str, str]
     above: dict[str, Any] = field(default_factory=dict)
 
@@ -158,12 +156,11 @@ class Here:
         asked = {identity(place): place["id"] for place in lists.places(work, company_id, numbers)}
         return cls(lists.identities(work, company_id, [row.identity for row in rows]), asked)
 
-    def judge(self, one: Any, row: LotRow) -> None:
-        """Say of a row with nothing wrong in it whether it is good, or entered before."""
+    def judge(self, one: Any, row: LotRow) -> str:
+        """Whether a row with nothing wrong in it is good, or was entered before; by which lot, or line."""
         known, asked, above = (
             self.entered.get(one.identity), self.asked.get(one.identity), self.above.get(one.identity),
         )  # fmt: skip
-        one.state = "good" if known is None and asked is None and above is None else "before"
         if known is not None:
             one.lot_id = known[1]
             if known[0] != one.content:
@@ -171,7 +168,7 @@ class Here:
         elif asked is not None:
             one.lot_id = asked
         elif above is not None:
-            one.same_as = above.number
+            one.same_as = above.line
             if above.content != one.content:
                 row.wrong("", say(
                     "Line {line} is the same lot with something else in it; keep one of the two.",
@@ -179,6 +176,8 @@ class Here:
                 ))  # fmt: skip
         else:
             self.above[one.identity] = one
+            return "good"
+        return "before"
 
 
 OTHERWISE = say(

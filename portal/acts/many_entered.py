@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Any
 
 from portal.acts.asking import ask_in
+from portal.acts.editions import in_force
 from portal.acts.many import own_list
-from portal.acts.many_checked import Here, column_of, house_of, lot_asked, sums
+from portal.acts.many_checked import Here, Houses, column_of, house_of, lot_asked, sums
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.rows import actor_of
 from portal.acts.trail import mail_office, note
-from portal.core.errors import BadInput, NotFound, Problem, Refused, refuse
+from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.sheets.kept import kept_problems, row_kept
 from portal.core.sheets.rows import LotRow
-from portal.core.words import say
 from portal.store import doors, lists, packages, people, plans
 from portal.store.transaction import Work
 
@@ -64,73 +65,81 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
         found = lists.locked(work, list_id)
         if found.state != "entering":
             return False
-        # Two lists of one builder with the same lots in another order would wait for each other.
+        # One list of a builder at a time: two with the same lots would both find that none is there.
         doors.hold(work, "many", found.company_id)
-        who = actor_of(people.person(work, found.entered_by or ""))
         rows = lists.rows(work, list_id, ("good",), CHUNK)
-        here = Here.of(work, found.company_id, rows)
-        package = _package(parts, work, found, len(rows))
-        for row in rows:
-            _enter(parts, work, who, row, here, package)
-        if package is not None:
-            packages.touch(work, package)
+        chunk = Chunk(parts, work, found, Houses(in_force(work, parts.today())))
+        entered = chunk.enter(rows)
+        if entered:
+            _put_together(parts, work, found, entered, len(rows))
         if len(rows) == CHUNK:
             return True
-        _finish(parts, work, who, found)
+        _finish(parts, work, chunk.who, found)
         return False
 
 
-def _package(parts: Parts, work: Work, found: Any, rows: int) -> Any:
-    """The package that a list's lots go into: opened with its first, if there are two or more."""
-    if found.package_id is None and rows > 1:
-        opened = packages.open_package(
-            work, found.company_id, found.name, found.entered_by, year=parts.today().year
-        )
+@dataclass(slots=True)
+class Chunk:
+    """The rows that are entered in one transaction, in the name of who asked for them."""
+
+    parts: Parts
+    work: Work
+    found: Any
+    houses: Houses
+    who: Actor = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.who = actor_of(people.person(self.work, self.found.entered_by or ""))
+
+    def enter(self, rows: list[Any]) -> list[Any]:
+        """Enter what is not here yet; answers the lots. What became of each row is kept with all of them."""
+        here = Here.of(self.work, self.found.company_id, rows)
+        became = [(row, self._enter(row, here)) for row in rows]
+        for row, (state, lot, problems) in became:
+            row.state, row.problems = state, kept_problems(problems)
+            if lot is not None:
+                row.lot_id, row.feet, row.price = lot.id, lot.feet, lot.price
+                lists.add_identity(self.work, self.found.company_id, row.identity, row.content, lot.id)
+        return [lot for _, (_, lot, _) in became if lot is not None]
+
+    def _enter(self, row: Any, here: Here) -> tuple[str, Any, list[Problem]]:
+        """What becomes of a row: its state, its lot, and what is wrong with it."""
+        read = row_kept(row.said)
+        state = here.judge(row, read)
+        if read.problems:
+            return "bad", None, read.problems
+        if state != "good":
+            return state, None, []
+        try:
+            return "entered", self._ask(row.said["edition"], read), []
+        except BadInput as bad:
+            return "bad", None, [Problem(column_of(one.at), one.says) for one in bad.problems]
+        except Refused as refused:
+            return "bad", None, [Problem("", refused.says)]
+
+    def _ask(self, edition_id: str | None, read: LotRow) -> Any:
+        house = read.house or {}
+        if edition_id:
+            edition = plans.edition_of_company(self.work, self.found.company_id, edition_id)
+            house = house_of(read, edition.house)
+        asked = lot_asked(read, house)
+        return ask_in(
+            self.parts, self.work, self.who, asked, edition_id, mirrored=read.mirrored, letter=False,
+            worked=self.houses.figures(asked.house),
+        )  # fmt: skip
+
+
+def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows: int) -> None:
+    """Put lots into the list's package, which is opened with the first of them, if there are more rows."""
+    if found.package_id is None:
+        if rows < 2:
+            return
+        year = parts.today().year
+        opened = packages.open_package(work, found.company_id, found.name, found.entered_by, year=year)
         found.package_id = opened.id
-        return opened
-    return packages.package(work, found.package_id) if found.package_id else None
-
-
-def _enter(parts: Parts, work: Work, who: Actor, row: Any, here: Here, package: Any) -> None:
-    """Enter one row, or say why not: somebody was first, or the lot can no longer be asked for so."""
-    read = row_kept(row.said)
-    here.judge(row, read)
-    if read.problems or row.state != "good":
-        row.state = "bad" if read.problems else "before"
-        row.problems = kept_problems(read.problems)
-        return
-    assert who.company_id
-    taken = lists.claim(work, who.company_id, row.identity, row.content)
-    if taken is not None:
-        row.state, row.lot_id = "before", taken.lot_id
-        return
-    try:
-        lot = _ask(parts, work, who, row, read)
-    except (BadInput, NotFound, Refused) as refused:
-        # Nothing was written but the claim: what refuses, refuses before.
-        lists.let_go(work, who.company_id, row.identity)
-        row.state, row.problems = "bad", kept_problems(_why(refused))
-        return
-    lists.entered(work, who.company_id, row.identity, lot.id)
-    row.state, row.lot_id, row.feet, row.price = "entered", lot.id, lot.feet, lot.price
-    if package is not None:
-        lot.package_id = package.id
-
-
-def _ask(parts: Parts, work: Work, who: Actor, row: Any, read: LotRow) -> Any:
-    edition_id, house = row.said["edition"], read.house or {}
-    if edition_id:
-        house = house_of(read, plans.edition_of_company(work, who.company_id or "", edition_id).house)
-    return ask_in(parts, work, who, lot_asked(read, house), edition_id, mirrored=read.mirrored, letter=False)
-
-
-def _why(refused: BadInput | NotFound | Refused) -> list[Problem]:
-    if isinstance(refused, BadInput):
-        return [Problem(column_of(problem.at), problem.says) for problem in refused.problems]
-    return [Problem("", refused.says if isinstance(refused, Refused) else GONE)]
-
-
-GONE = say("Its house plan is gone.")
+    for lot in entered:
+        lot.package_id = found.package_id
+    packages.touch(work, packages.package(work, found.package_id))
 
 
 def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:
@@ -143,5 +152,11 @@ def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:
         feet, _price = sums(lists.figures(work, found.id, ("entered",)))
         mail_office(
             parts, work, "asked_many", None, company=who.company, by=who.name, list=found.name, count=count,
-            feet=feet, link=parts.links.office_today(),
+            feet=feet, link=_link(parts, work, found),
         )  # fmt: skip
+
+
+def _link(parts: Parts, work: Work, found: Any) -> str:
+    if found.package_id:
+        return parts.links.office_package(found.package_id)
+    return parts.links.office_lot(lists.rows(work, found.id, ("entered",), 1)[0].lot_id)

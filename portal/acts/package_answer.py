@@ -11,14 +11,14 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.deciding import NO_REASON, accept_in, answerable, check_signature, decline_in
-from portal.acts.lot_state import lot_name
-from portal.acts.offering import quote_document, title_of
+from portal.acts.deciding import NO_REASON, accept_in, answerable, check_signature, decline_in, must_be_seen
 from portal.acts.package_state import package_for
+from portal.acts.package_told import tell_accepted, tell_declined, tell_seconders
 from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
-from portal.acts.trail import mail, mail_office, once, told_together
+from portal.acts.trail import once, told_together
 from portal.core.errors import BadInput, NotFound, Problem, Refused
+from portal.core.naming import in_order
 from portal.core.words import say
 from portal.store import packages
 from portal.store.transaction import Work
@@ -55,15 +55,15 @@ def accept_lots(
     def do(work: Work) -> dict[str, Any]:
         row, found = _answerable(parts, work, who, package_id, seen)
         amount = sum((revision.total for _, revision in found), Decimal(0))
-        with told_together(work, "quote_accepted", "quote_accepted_copy"):
-            whole = [
-                accept_in(parts, work, who, lot, revision, name, purchase_order, amount=amount)
-                for lot, revision in found
-            ]
+        with told_together(work, "quote_accepted", "quote_accepted_copy", "second_yes"):
+            whole = [_accepted(parts, work, who, pair, name, purchase_order, amount) for pair in found]
         accepted = [pair for pair, done in zip(found, whole, strict=True) if done]
+        waiting = [pair for pair, done in zip(found, whole, strict=True) if not done]
         if accepted:
-            _tell_accepted(parts, work, who, row, accepted, name, purchase_order)
-        return {"accepted": len(accepted), "waiting": len(found) - len(accepted)}
+            tell_accepted(parts, work, who, row, accepted, name, purchase_order)
+        if waiting:
+            tell_seconders(parts, work, who, row, waiting)
+        return {"accepted": len(accepted), "waiting": len(waiting)}
 
     said = {"seen": [asdict(one) for one in seen], "name": name, "purchase_order": purchase_order}
     return Answered(**once(parts, who, f"accept package {package_id}", once_key, do, said))
@@ -82,14 +82,26 @@ def decline_lots(
         with told_together(work, "quote_declined"):
             for lot, revision in found:
                 decline_in(parts, work, who, lot, revision, reason)
-        mail_office(
-            parts, work, "package_declined", company=who.company, by=who.name, reason=reason,
-            link=parts.links.office_package(row.id), **_told(row, found),
-        )  # fmt: skip
+        tell_declined(parts, work, who, row, found, reason)
         return {"declined": len(found)}
 
     said = {"seen": [asdict(one) for one in seen], "reason": reason}
     return int(once(parts, who, f"decline package {package_id}", once_key, do, said)["declined"])
+
+
+def _accepted(
+    parts: Parts, work: Work, who: Actor, pair: tuple[Any, Any], name: str, order: str, amount: Decimal
+) -> bool:
+    """Accept one of them. What is refused is told by lot, and undoes all."""
+    lot, revision = pair
+    try:
+        return accept_in(parts, work, who, lot, revision, name, order, amount=amount)
+    except Refused as refused:
+        raise BadInput([_of_lot(lot, refused)]) from refused
+
+
+def _of_lot(lot: Any, refused: Refused) -> Problem:
+    return Problem("lots", say("{lot}: {why}", lot=lot.name, why=refused.says))
 
 
 def _signature_problems(name: str, purchase_order: str) -> list[Problem]:
@@ -117,42 +129,16 @@ def _answerable(
     if len(held) != len(wanted):
         raise NotFound("lot")
     found, problems = [], []
-    for lot in held:
+    for lot in in_order(held, lambda lot: lot.name):
         try:
             found.append(_as_seen(parts, work, who, wanted[lot.id]))
         except Refused as refused:
-            problems.append(Problem("lots", say("{lot}: {why}", lot=lot.name, why=refused.says)))
+            problems.append(_of_lot(lot, refused))
     check(problems)
     return row, found
 
 
 def _as_seen(parts: Parts, work: Work, who: Actor, one: Seen) -> tuple[Any, Any]:
     lot, revision = answerable(parts, work, who, one.lot_id, one.number)
-    if one.fingerprint != revision.fingerprint:
-        raise Refused(_OTHER)
+    must_be_seen(revision, one.fingerprint)
     return lot, revision
-
-
-_OTHER = say("This is not the quote that was shown. Open it again, read it, and answer it there.")
-
-
-def _tell_accepted(
-    parts: Parts, work: Work, who: Actor, row: Any, accepted: list[tuple[Any, Any]], name: str, order: str
-) -> None:
-    total = sum((revision.total for _, revision in accepted), Decimal(0))
-    values = _told(row, accepted) | {"by": name, "purchase_order": order, "total": total}
-    mail_office(
-        parts, work, "package_accepted", company=who.company, link=parts.links.office_package(row.id),
-        **values,
-    )  # fmt: skip
-    mail(
-        parts, work, "package_accepted_copy", who.email, name=who.name,
-        link=parts.links.builder_package(row.id), **values,
-    )  # fmt: skip
-
-
-def _told(row: Any, found: list[tuple[Any, Any]]) -> dict[str, Any]:
-    """What every letter says of a package and its lots."""
-    lots = [(lot_name(lot), title_of(revision), revision.total) for lot, revision in found]
-    currency = quote_document(found[0][1]).offer.currency
-    return {"package": row.number, "title": row.name, "lots": lots, "currency": currency}

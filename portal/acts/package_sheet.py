@@ -7,7 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.cover import as_document, cover_document
+from portal.acts.cover import as_document
 from portal.acts.lot_state import place_of, stage_for
 from portal.acts.offering import offer_of, quote_document, title_of
 from portal.acts.package_state import package_for, seen_of
@@ -25,7 +25,7 @@ from portal.core.takeoff.feet import Feet
 from portal.core.treatment.batches import concentrate_for
 from portal.core.treatment.pooled import Pooled, pooled
 from portal.core.treatment.product import read_product
-from portal.store import packages, people
+from portal.store import consents, packages, people
 from portal.store.transaction import Work
 
 #: The stages in which a lot's concentrate is still to be bought.
@@ -53,11 +53,14 @@ class PackedLot:
     revision: int | None
     fingerprint: str
     expires_on: date | None
+    #: Who gave the first yes of two, where a second person's is waited for; and whether it was this person.
+    first_yes: str = ""
+    own_yes: bool = False
 
     @property
     def answerable(self) -> bool:
-        """Whether its quote is out and may be answered."""
-        return self.stage == "sent"
+        """Whether its quote is out and this person has not said yes to it yet."""
+        return self.stage == "sent" and not self.own_yes
 
     @property
     def counts(self) -> bool:
@@ -70,7 +73,6 @@ class CoverView:
     """A cover of the package: one more each time its quotes were sent."""
 
     number: int
-    title: str
     sent_at: datetime
 
 
@@ -124,7 +126,8 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
         beside = around(parts, work, row.id)
         feet = {one.id: feet_of(one.house) for one in packages.houses_in(work, row.id)}
         said = packages.speaking_in(work, row.id)
-        shown = tuple(_lot(parts, who, lot, said.get(lot.id), feet[lot.id], beside) for lot in lots)
+        yeses = consents.first_consents(work, [revision.id for revision in said.values()])
+        shown = tuple(_lot(parts, who, lot, said.get(lot.id), feet[lot.id], beside, yeses) for lot in lots)
         bought = _concentrate(beside, [feet[lot.id] for lot in shown if lot.stage in TO_TREAT])
         office = bought if who.kind == "office" else None
         return PackageSheet(
@@ -145,10 +148,7 @@ def _company(work: Work, row: Any) -> str:
 
 
 def _covers(work: Work, package_id: str) -> tuple[CoverView, ...]:
-    return tuple(
-        CoverView(row.number, cover_document(row).title, row.sent_at)
-        for row in packages.covers(work, package_id)
-    )
+    return tuple(CoverView(row.number, row.sent_at) for row in packages.covers(work, package_id))
 
 
 def _concentrate(beside: Around, feet: list[Feet]) -> Pooled | None:
@@ -156,16 +156,21 @@ def _concentrate(beside: Around, feet: list[Feet]) -> Pooled | None:
     return pooled([concentrate_for(one, product) for one in feet], product)
 
 
-def _lot(parts: Parts, who: Actor, lot: Any, revision: Any, feet: Feet, beside: Around) -> PackedLot:
+def _lot(
+    parts: Parts, who: Actor, lot: Any, revision: Any, feet: Feet, beside: Around, yeses: dict[str, Any]
+) -> PackedLot:
     total, apart = _prices(who, lot, revision, feet, beside)
     sent = revision is not None and revision.document is not None
+    stage = stage_for(who, lot, parts.today())
+    yes = yeses.get(revision.id) if sent and stage == "sent" else None
     return PackedLot(
         id=lot.id, version=lot.version, place=place_of(lot),
-        stage=stage_for(who, lot, parts.today()), feet=rounded(feet.total, 2),
+        stage=stage, feet=rounded(feet.total, 2),
         estimated=feet.estimated, total=total, apart=apart,
         quote=title_of(revision) if revision and (sent or who.kind == "office") else "",
         revision=revision.number if sent else None, fingerprint=revision.fingerprint if sent else "",
-        expires_on=revision.expires_on if sent else None,
+        expires_on=revision.expires_on if sent else None, first_yes=yes.name if yes else "",
+        own_yes=yes is not None and yes.person_id == who.person_id and who.person_id is not None,
     )  # fmt: skip
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from portal.acts.comparing import since_last_sent
-from portal.acts.deciding import accept, decline, lapse, take_back
+from portal.acts.deciding import accept, decline, take_back
+from portal.acts.ending import lapse, remind
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import (
     back_to_check,
@@ -30,7 +31,8 @@ from portal.store.tables import Extra
 from portal.store.transaction import Work
 
 __all__ = [
-    "accept", "add_extra", "approve", "decline", "draft", "drop_extra", "lapse", "quote_document", "revise",
+    "accept", "add_extra", "approve", "decline", "draft", "drop_extra", "lapse", "quote_document", "remind",
+    "revise",
     "send",
     "start",
     "take_back",

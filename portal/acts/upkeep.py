@@ -6,14 +6,18 @@ from datetime import timedelta
 
 from portal.acts.parts import Parts
 from portal.acts.people import LONGEST
-from portal.store import people, trail
+from portal.store import lists, people, trail
+
+#: How long a list is kept of which nothing was asked for.
+UNASKED = timedelta(days=90)
 
 
 def forget(parts: Parts) -> None:
-    """Drop old tries, once-keys and sign-ins."""
+    """Drop old tries, once-keys and sign-ins, and lists of lots that nobody asked prices for."""
     with parts.store.writing() as work:
         trail.forget_before(work, work.now - timedelta(days=30))
         people.end_sign_ins_before(work, work.now - LONGEST)
+        lists.forget_before(work, work.now - UNASKED)
 
 
 def broken_link(parts: Parts) -> int | None:

@@ -70,10 +70,10 @@ def send_due(outbox: Outbox, transport: Transport, now: Callable[[], datetime], 
 
 
 class Worker(threading.Thread):
-    """A thread that looks at the outbox every few seconds, and calls the daily acts.
+    """A thread that looks at the outbox every few seconds, and calls acts that nobody has to ask for.
 
-    Those are called once an hour: a day begins when it does where the office is,
-    and each of them knows by itself what is due.
+    `always` are called at every look; the daily ones once an hour: a day begins when it does where the
+    office is, and each of them knows by itself what is due.
     """
 
     def __init__(
@@ -82,11 +82,12 @@ class Worker(threading.Thread):
         transport: Transport,
         now: Callable[[], datetime],
         daily: Sequence[Callable[[], object]] = (),
+        always: Sequence[Callable[[], object]] = (),
         pause: float = PAUSE,
     ) -> None:
         super().__init__(name="sillbook-worker", daemon=True)
         self._outbox, self._transport, self._now = outbox, transport, now
-        self._daily, self._pause = daily, pause
+        self._daily, self._always, self._pause = daily, always, pause
         self._done: dict[int, datetime] = {}
         self._over = threading.Event()
 
@@ -97,9 +98,11 @@ class Worker(threading.Thread):
             self._over.wait(self._pause)
 
     def turn(self) -> None:
-        """One look: the daily acts that are still to be done today, then the outbox."""
+        """One look: the daily acts still to be done today, what is always looked for, then the outbox."""
         for number, act in enumerate(self._daily):
             self._guarded(partial(self._once_an_hour, number, act))
+        for act in self._always:
+            self._guarded(act)
         self._guarded(partial(send_due, self._outbox, self._transport, self._now))
 
     def stop(self, timeout: float = 40.0) -> None:

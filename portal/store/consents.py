@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 
@@ -21,6 +22,16 @@ _CONSENTS = (
 def consents(work: Work, revision_id: str) -> list[Consent]:
     """The yeses to a revision that were not taken back, in the order they were given."""
     return list(work.session.scalars(_CONSENTS, {"revision_id": revision_id}))
+
+
+def first_consents(work: Work, revision_ids: Collection[str]) -> dict[str, Consent]:
+    """By revision, the yes that was given first to each of these, where one was."""
+    query = (
+        select(Consent)
+        .where(Consent.revision_id.in_(revision_ids), Consent.taken_back_at.is_(None))
+        .order_by(Consent.given_at.desc(), Consent.id.desc())
+    )
+    return {row.revision_id: row for row in work.session.scalars(query)}
 
 
 def add_consent(

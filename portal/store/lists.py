@@ -95,34 +95,12 @@ def _insert(work: Work) -> Any:
     return postgresql.insert if work.session.get_bind().dialect.name == "postgresql" else sqlite.insert
 
 
-def claim(work: Work, company_id: str, identity: str, content: str) -> LotIdentity | None:
-    """Take the print of a lot for this transaction, which enters it; or the one who took it first.
-
-    On PostgreSQL a second taker waits here until the first has committed, and then finds it.
-    """
-    made = _insert(work)(LotIdentity).values(company_id=company_id, identity=identity, content=content)
-    if work.session.scalar(made.on_conflict_do_nothing().returning(LotIdentity.identity)) is not None:
-        return None
-    return work.session.get(LotIdentity, (company_id, identity), populate_existing=True)
+def add_identity(work: Work, company_id: str, identity: str, content: str, lot_id: str) -> None:
+    """Say which lot was entered under the print of its place. The key refuses a second."""
+    work.put(LotIdentity(company_id=company_id, identity=identity, content=content, lot_id=lot_id))
 
 
-def entered(work: Work, company_id: str, identity: str, lot_id: str) -> None:
-    """Say which lot was entered under a print that was claimed."""
-    work.session.execute(
-        update(LotIdentity)
-        .where(LotIdentity.company_id == company_id, LotIdentity.identity == identity)
-        .values(lot_id=lot_id)
-    )
-
-
-def let_go(work: Work, company_id: str, identity: str) -> None:
-    """Give back a print that was claimed, because its lot could not be entered."""
-    work.session.execute(
-        delete(LotIdentity).where(LotIdentity.company_id == company_id, LotIdentity.identity == identity)
-    )
-
-
-def identities(work: Work, company_id: str, prints: Iterable[str]) -> dict[str, tuple[str, str | None]]:
+def identities(work: Work, company_id: str, prints: Iterable[str]) -> dict[str, tuple[str, str]]:
     """Of these prints those that are taken: what was said of the lot, and which lot it is."""
     wanted, found = sorted(set(prints)), {}
     for begin in range(0, len(wanted), AT_ONCE):

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from dataclasses import dataclass
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import bindparam, func, select
+from sqlalchemy import ColumnElement, bindparam, func, select
 
 from portal.core.errors import NotFound
-from portal.store.tables import Edition, Quote, Revision
+from portal.store.tables import Edition, Lot, Quote, Revision
 from portal.store.transaction import Work
 
 EDITION_KINDS = ("rates", "product", "crew", "terms", "firm")
@@ -118,10 +119,36 @@ def add_revision(work: Work, quote: Quote, takeoff_id: str) -> Revision:
     return row
 
 
-def lapsing(work: Work, today: date) -> list[Revision]:
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """A sent revision that comes to its end, and the package its lot is in, without what it says."""
+
+    revision_id: str
+    lot_id: str
+    package_id: str | None
+    sent_at: datetime
+    expires_on: date
+
+
+def lapsing(work: Work, today: date) -> list[Ending]:
     """Sent revisions whose last day is over."""
-    query = select(Revision).where(Revision.state == "sent", Revision.expires_on < today)
-    return list(work.session.scalars(query))
+    return _ending(work, Revision.expires_on < today)
+
+
+def ending(work: Work, today: date, last: date) -> list[Ending]:
+    """Sent revisions that hold today and end on `last` or before, of which nobody was reminded yet."""
+    return _ending(work, Revision.reminded_at.is_(None), Revision.expires_on.between(today, last))
+
+
+def _ending(work: Work, *which: ColumnElement[bool]) -> list[Ending]:
+    columns: tuple[Any, ...] = (
+        Revision.id, Quote.lot_id, Lot.package_id, Revision.sent_at, Revision.expires_on
+    )  # fmt: skip
+    query = (
+        select(*columns).join(Quote, Quote.id == Revision.quote_id).join(Lot, Lot.id == Quote.lot_id)
+        .where(Revision.state == "sent", *which).order_by(Revision.id)
+    )  # fmt: skip
+    return [Ending(*row) for row in work.session.execute(query)]
 
 
 def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:
@@ -132,11 +159,3 @@ def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:
         .where(Quote.lot_id.in_(lot_ids), Revision.state == "accepted")
     )
     return {lot_id: total for lot_id, total in work.session.execute(query) if total is not None}
-
-
-def ending(work: Work, today: date, last: date) -> list[Revision]:
-    """Sent revisions that hold today and end on `last` or before, of which nobody was reminded yet."""
-    query = select(Revision).where(
-        Revision.state == "sent", Revision.reminded_at.is_(None), Revision.expires_on.between(today, last)
-    )
-    return list(work.session.scalars(query))

@@ -12,6 +12,7 @@ from portal.acts import asking, quoting
 from portal.acts.comparing import Compared, side_by_side
 from portal.core.errors import NotAllowed
 from tests.parts.house import RATES, House, ranch
+from tests.parts.packages import TOGETHER, lots_of, sent_package
 
 D = Decimal
 SIDES = {"by": "face", "north": "open", "east": "wrapped", "south": "sided", "west": "sided"}
@@ -141,3 +142,24 @@ def test_asking_again_carries_remarks_and_extra_lines_over(house: House) -> None
     )
     house.sent(house.approved(lot))
     assert comparison(house, lot).changes == ()
+
+
+def test_in_a_package_the_share_of_the_common_slices_is_told_beside_the_lot_s_own_feet(lite: House) -> None:
+    """By hand, of three lots of 296 ft: by itself a lot comes to 429.20, and its third of 1140.60 to 380.20.
+
+    With 12 ft more inside it is 308 ft, 444.60 by itself; of 900 ft in all, 1155.00, its share is 395.27,
+    and so 49.00 less before, 49.33 less now.
+    """
+    lite.enter("rates", TOGETHER)
+    package_id = sent_package(lite)
+    lot = lots_of(lite, package_id)[0]
+    asked = lite.lot_asked(house=ranch("open", "140"))
+    asking.ask_again(lite.parts, lite.builder, lot, lite.version(lot), asked)
+    lite.sent(lite.approved(lot))
+
+    found = comparison(lite, lot)
+
+    assert found.sum is not None
+    assert sum(one.amount for one in found.changes) == found.sum.difference
+    told = {one.kind: one.amount for one in found.changes}
+    assert (told["interior"], told["rest"]) == (D("15.40"), D("-0.33"))

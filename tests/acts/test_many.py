@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from portal.acts import asking, many, many_entered, sheet
+from portal.acts import asking, many, many_entered, sheet, upkeep
 from portal.acts.many import ListView
 from portal.acts.parts import Actor
 from portal.core.errors import NotAllowed, NotFound, Refused
@@ -160,7 +160,7 @@ def test_the_same_lot_twice_in_one_file_is_entered_once(lite: House) -> None:
 
     alike = read(lite, sheet_of(lot(1), lot(2), lot(1)))
     assert [(row.state, row.same_as) for row in every_row(lite, alike)] == [
-        ("good", None), ("good", None), ("before", 1),
+        ("good", None), ("good", None), ("before", 2),
     ]  # fmt: skip
     enter(lite, alike)
 
@@ -394,3 +394,15 @@ def test_the_list_that_was_changed_by_its_lots_own_page_is_still_entered_before(
     found = read(lite, sheet_of(lot(1)))
 
     assert view(lite, found).counts == {"before": 1}
+
+
+def test_a_list_that_nobody_asked_for_is_forgotten_and_one_that_was_is_kept(lite: House) -> None:
+    left, asked = read(lite, sheet_of(lot(1))), read(lite, sheet_of(lot(2)))
+    enter(lite, asked)
+
+    lite.clock.pass_by(days=91)
+    upkeep.forget(lite.parts)
+
+    assert [one.id for one in many.newest(lite.parts, lite.builder)] == [asked]
+    with pytest.raises(NotFound):
+        many.look(lite.parts, lite.builder, left)

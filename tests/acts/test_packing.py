@@ -12,6 +12,7 @@ from portal.acts import asking, packing, quoting
 from portal.acts import package_answer as answers
 from portal.acts import package_office as office
 from portal.acts.package_answer import Seen
+from portal.acts.second_person import set_second_over
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from tests.parts.at_once import at_once
@@ -348,3 +349,35 @@ def test_office_and_builder_at_once_leave_no_half(pooled: House) -> None:
     stages = [pooled.sheet(lot).stage for lot in lots]
     assert stages in (["sent"] * 3, ["to check", "approved", "approved"])
     assert sum(isinstance(one, Exception) for one in found) == 1
+
+
+def test_over_an_amount_a_package_takes_two_people_by_the_sum_of_what_is_accepted(pooled: House) -> None:
+    """Each lot comes to 422.65, all three to 1,267.95: only together they are over 1,000."""
+    otto = pooled.person("builder", "Otto Lind", company_id=pooled.builder.company_id)
+    set_second_over(pooled.parts, pooled.builder, "1000")
+    package_id = sent_package(pooled)
+    seen = seen_of(pooled, package_id)
+
+    first = accept(pooled, package_id)
+    between = shown(pooled, package_id, pooled.builder)
+    with pytest.raises(BadInput, match="Lot 1: Your yes is kept already"):
+        accept(pooled, package_id, seen=seen)
+    second = answers.accept_lots(pooled.parts, otto, package_id, seen, "Otto Lind", "", pooled.key())
+
+    assert ((first.accepted, first.waiting), (second.accepted, second.waiting)) == ((0, 3), (3, 0))
+    assert [(lot.first_yes, lot.own_yes, lot.answerable) for lot in between.lots] == [
+        ("Harriet Finch", True, False)
+    ] * 3  # fmt: skip
+    kinds = [(kind, to) for kind, to in pooled.letters() if kind.startswith("package_")]
+    assert kinds.count(("package_second_yes", "otto@example.com")) == 1
+    assert {to for kind, to in kinds if kind == "package_accepted_copy"} == {
+        "harriet@example.com", "otto@example.com"
+    }  # fmt: skip
+    assert "second_yes" not in [kind for kind, _ in pooled.letters()]
+
+
+def test_one_lot_under_the_amount_takes_one_person(pooled: House) -> None:
+    set_second_over(pooled.parts, pooled.builder, "1000")
+    package_id = sent_package(pooled)
+
+    assert accept(pooled, package_id, 0).accepted == 1

@@ -73,7 +73,7 @@ def sent(office: Visitor) -> None:
     office.press("Approve 2 quotes")
     office.sees("2 quotes are approved.", "$422.65", "$459.24")
     office.press("Send 2 quotes")
-    office.sees("2 quotes are sent. The builder has one letter of them.", "Package P-2027-0001 issue 1")
+    office.sees("2 quotes are sent. The builder has one letter of them.", "Package P-2027-0001, issue 1")
 
 
 def accepted_one(builder: Visitor) -> None:
@@ -103,7 +103,7 @@ def told(lite: House, office: Visitor, builder: Visitor) -> None:
         "The slices of the treatment run over the 592.00 ft of 2 lots",
     )
     builder.follow("P-2027-0001, Lime Kiln Lane")
-    cover = bare(text_of(builder.paper("Package P-2027-0001 issue 1")))
+    cover = bare(text_of(builder.paper("Package P-2027-0001, issue 1")))
     assert bare("Q-2027-0001 rev. 1") in cover and bare("$845.30") in cover
     office.page.goto("/office/lots")
     office.sees("P-2027-0001")

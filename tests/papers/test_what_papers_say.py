@@ -211,6 +211,7 @@ def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -
 
     content = papers.make("acceptance", documents.quote(), beside)
 
+    assert len(opened(content).pages) == 1
     assert not missing(
         content,
         "Pia Holm and Ada Quist accepted quote Q-2027-0012 rev. 2",
@@ -226,12 +227,29 @@ def test_an_acceptance_by_two_names_both_and_how_each_said_yes(papers: Papers) -
 
 
 def test_an_acceptance_by_one_who_signed_in_speaks_of_no_link(papers: Papers) -> None:
-    beside = documents.BESIDE["acceptance"] | {"yeses": YESES[1:]}
+    content = papers.make("acceptance", documents.quote(), documents.BESIDE["acceptance"])
+
+    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as", "ada@harrow")
+    assert missing(content, "through a link") and missing(content, "opened that link")
+
+
+def test_an_acceptance_through_a_link_says_so_on_one_page(papers: Papers) -> None:
+    beside = documents.BESIDE["acceptance"] | {"accepted_by": "Pia Holm", "yeses": YESES[:1]}
 
     content = papers.make("acceptance", documents.quote(), beside)
 
-    assert not missing(content, "Ada Quist accepted quote", "signed in for the builder as")
-    assert missing(content, "through a link") and missing(content, "Pia Holm")
+    assert len(opened(content).pages) == 1
+    assert not missing(content, "Pia Holm accepted quote", "opened that link", documents.FINGERPRINT)
+    assert not missing(content, "through a link mailed to pia@purchaser.example.org by Ivo Lath")
+
+
+def test_an_acceptance_from_before_each_yes_was_kept_reads_as_it_did(papers: Papers) -> None:
+    beside = {name: value for name, value in documents.BESIDE["acceptance"].items() if name != "yeses"}
+
+    content = papers.make("acceptance", documents.quote(), beside)
+
+    assert not missing(content, "Accepted by Ada Quist", "PO 88-1204", documents.FINGERPRINT)
+    assert missing(content, "signed in for the builder as")
 
 
 def test_an_acceptance_without_an_order_says_so(papers: Papers) -> None:

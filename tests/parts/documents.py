@@ -377,6 +377,15 @@ BESIDE: dict[str, dict[str, Any]] = {
         "accepted_by": "Ada Quist",
         "purchase_order": "PO 88-1204",
         "accepted_at": "2027-02-27T14:32-06:00",
+        "yeses": [
+            {
+                "name": "Ada Quist",
+                "at": "2027-02-27T14:32-06:00",
+                "email": "ada@harrow.example.com",
+                "purchase_order": "PO 88-1204",
+                "mailed_by": "",
+            }
+        ],
     },
     "package": {"fingerprint": FINGERPRINT},
     "field-sheet": {},

@@ -7,21 +7,34 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import count, product
 
 from flask import Flask
 from msgspec import structs
 
-from portal.acts import asking, outbox, package_lists, people, plan_views, sheet
+from portal.acts import (
+    asking,
+    by_link,
+    many,
+    many_entered,
+    outbox,
+    package_lists,
+    people,
+    plan_views,
+    purchasing,
+    sheet,
+)
 from portal.acts.asking import LotAsked
+from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
 EDITIONS = ("rates", "product", "crew", "terms", "firm")
 #: Answers of a GET that are no pages of ours: files, and the way on to somebody's first page.
 NO_PAGES = {
+    "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
-    "homeowner.certificate", "builder.package_paper", "office.package_paper",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -37,7 +50,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo)]
+    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo),
+            *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -68,6 +82,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.ask", "Harriet", "/ask")
     yield from _plans(demo)
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.second", "Harriet", "/people/second-yes")
     tilda = demo.person("Tilda").person_id
     for who in ("Harriet", "Tilda"):
         yield Visit("builder.people", who, "/people")
@@ -89,6 +104,35 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(7)}/quote?revision=1&against=2")
     for number, name in ((7, "quote"), (8, "quote"), (9, "quote"), (5, "treatment"), (3, "invoice")):
         yield Visit("builder.lot", "Harriet", f"/lots/{demo.lot(number)}/{name}")
+    yield from _many(demo)
+
+
+def _many(demo: Demo) -> Iterator[Visit]:
+    """Lists of lots: one with columns to be named, one to look at, one being entered, one that is done."""
+    harriet, keys = demo.person("Harriet"), count(1)
+    head = "Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"
+    own = "Parcel,Where it is,Which town,Which State,Code,Stands upon,Feet outside,Feet inside,Cladding"
+
+    def row(number: int, feet: str = "168", siding: str = "open") -> str:
+        return f"Lot {number},{number} Lime Kiln Lane,Marlow Ferry,IA,52999,slab,{feet},128,{siding}\n"
+
+    def read(*rows: str, named: str = head) -> str:
+        sheet_ = f"{named}\n{''.join(rows)}".encode()
+        return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
+
+    yield Visit("builder.many", "Harriet", "/many")
+    yield Visit("builder.many_columns", "Harriet", "/many/columns")
+    yield Visit("builder.many_names", "Harriet", f"/many/{read(row(710), named=own)}/columns")
+    looked = read(row(711), row(712), row(711), row(713, feet="168' 14\"", siding="?"))
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}")
+    yield Visit("builder.many_look", "Harriet", f"/many/{looked}?show=entered")
+    done = read(row(714), row(715), row(716, feet="-"))
+    many_entered.enter(demo.parts, harriet, done)
+    many_entered.go_on_with_all(demo.parts)
+    yield Visit("builder.many_look", "Harriet", f"/many/{done}")
+    begun = read(row(717), row(718))
+    many_entered.enter(demo.parts, harriet, begun)
+    yield Visit("builder.many_look", "Harriet", f"/many/{begun}?still=1")
 
 
 def _plans(demo: Demo) -> Iterator[Visit]:
@@ -148,3 +192,22 @@ def _field(demo: Demo) -> Iterator[Visit]:
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
+
+
+def _purchaser(demo: Demo) -> Iterator[Visit]:
+    """A quote as its purchasers have it: one gave the first yes of two, the other can only say no."""
+    set_second_over(demo.parts, demo.person("Harriet"), "500")
+    answered, other = _link(demo, "pia@purchaser.example.org"), _link(demo, "ivo@purchaser.example.org")
+    quote = by_link.open_link(demo.parts, answered, "", opened=True).quote
+    assert quote is not None
+    by_link.accept_by_link(demo.parts, answered, quote.fingerprint, "Pia Holm", "PO-7", "pia's yes", "")
+    yield from (Visit("purchaser.quote", "", f"/quote/{token}") for token in (answered, other))
+
+
+def _link(demo: Demo, to: str) -> str:
+    """The token of a link to the quote of lot 7, out of its letter."""
+    lot, odile = demo.lot(7), demo.person("Odile")
+    number = sheet.sheet(demo.parts, odile, lot).revisions[0].number
+    purchasing.mail_link(demo.parts, odile, lot, number, "Pia Holm", to, None, to)
+    letter = next(letter for letter in outbox.letters(demo.parts) if letter.to == to)
+    return letter.text.partition("/quote/")[2].split()[0]

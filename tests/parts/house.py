@@ -22,7 +22,18 @@ import msgspec
 import pytest
 from argon2 import PasswordHasher
 
-from portal.acts import asking, billing, booking, editions, people, photographing, quoting, sheet, treating
+from portal.acts import (
+    asking,
+    billing,
+    booking,
+    editions,
+    many,
+    people,
+    photographing,
+    quoting,
+    sheet,
+    treating,
+)
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
 from portal.links import Links
 from portal.passwords import Passwords
@@ -240,6 +251,13 @@ class House:
         lot_id = lot_id or self.treated(**changes)
         self.pay(lot_id, str(self.invoice(lot_id).open))
         return lot_id
+
+    def listed(self, by: Actor | None = None) -> str:
+        """A sheet of two lots that was read: one to ask for, and one with a mistake in it."""
+        lines = ["Lot,Address,Town,State,ZIP code,Foundation,Exterior feet,Interior feet,Siding"]
+        for number, siding in ((91, "open"), (92, "?")):
+            lines.append(f"Lot {number},{number} Weir Road,Marlow Ferry,IA,52999,slab,168,128,{siding}")
+        return many.read(self.parts, by or self.builder, "Two lots", "\r\n".join(lines).encode(), self.key())
 
     # Single acts with what nobody wants to spell out each time.
 

@@ -39,7 +39,7 @@ PACKAGE = {
     "currency": "USD",
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
-ACCEPTED = {"by": "Ada Quist", "purchase_order": "PO 88", "total": Decimal("845.30")}
+ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
 VALUES: dict[str, dict[str, Any]] = {
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
     "asked_many": {
@@ -122,7 +122,16 @@ VALUES: dict[str, dict[str, Any]] = {
     "package_sent": PACKAGE | {"total": Decimal("845.30"), "expires_on": date(2027, 3, 27), "office": FIRM},
     "package_accepted": PACKAGE | ACCEPTED | {"company": "Harrow Homes"},
     "package_accepted_copy": PACKAGE | ACCEPTED,
+    "package_second_yes": PACKAGE
+    | {
+        "by": "Ada Quist",
+        "total": Decimal("845.30"),
+        "over": Decimal("500"),
+        "expires_on": date(2027, 3, 27),
+    },
     "package_declined": PACKAGE | {"company": "Harrow Homes", "by": "Ada Quist", "reason": "Sold."},
+    "package_lapsing": PACKAGE | {"expires_on": date(2027, 3, 27)},
+    "package_lapsed": PACKAGE,
     "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
     "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
     "stop_booked": {"lot": LOT, "day": DAY},
@@ -240,6 +249,7 @@ def test_a_value_that_is_missing_is_an_error_and_not_a_gap(kind: str) -> None:
         ("package_sent", "Lot 7, 112 Alder Lane: Q-2027-0012 rev. 2, $422.65"),
         ("package_accepted", "the quotes of 2 lots of package P-2027-0003, Alder Lane, for Harrow Homes"),
         ("package_declined", "Sold."),
+        ("package_second_yes", "They come to $845.30. Over $500.00"),
         ("in_force", "K7QM-2WHT-9RC"),
         ("in_force", "March 8, 2037"),
     ],
@@ -259,6 +269,7 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
         ("second_yes", {"mailed_to": "pia@example.org"}, "mailed to pia@example.org", "Harrow"),
         ("purchaser_link", {"from_office": True}, "which is for Harrow Homes", "Ada Quist of Harrow Homes"),
         ("link_answered", {"accepted": False, "reason": "Too dear."}, "declined", "accepted"),
+        ("package_accepted", {"first": "Otto Lind"}, "The first yes: Otto Lind.", "one lot"),
         ("package_accepted", {"lots": [(LOT, "Q", 1)] * 61}, "and 1 more", "one lot"),
         ("package_accepted", {"purchase_order": "", "lots": [(LOT, "Q", 1)]}, "one lot", "Purchase order"),
         ("called_off", {"link": ""}, "called off", "Open the lot"),

@@ -211,5 +211,19 @@ def test_the_daily_acts_are_called_anew_each_hour_and_after_trouble_at_once(post
     assert len(calls) == 3
 
 
+def test_what_is_always_looked_for_is_called_at_every_look(post: Post) -> None:
+    calls: list[str] = []
+
+    def breaks() -> None:
+        calls.append("broken")
+        raise RuntimeError("the list went wrong")
+
+    worker = Worker(post.outbox, Kept(), post.clock, always=(breaks, lambda: calls.append("looked")))
+    for _ in range(2):
+        worker.turn()
+
+    assert calls == ["broken", "looked"] * 2
+
+
 def test_a_worker_that_never_ran_can_be_stopped(post: Post) -> None:
     Worker(post.outbox, Kept(), post.clock).stop()

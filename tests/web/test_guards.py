@@ -120,6 +120,11 @@ ROWS = (
     own_lot("POST", "/plans/<plan_id>/retire"), own_lot("POST", "/plans/<plan_id>/bring-back"),
     own_lot("POST", "/lots/<lot_id>/keep-plan"),
     builder("GET", "/papers"),
+    builder("GET", "/many"), builder("POST", "/many"),
+    builder("GET", "/many/columns"), builder("GET", "/many/lots.csv"),
+    own_lot("GET", "/many/<list_id>/columns"), own_lot("POST", "/many/<list_id>/columns"),
+    own_lot("POST", "/many/<list_id>/check"), own_lot("POST", "/many/<list_id>/enter"),
+    own_lot("GET", "/many/<list_id>"), own_lot("GET", "/many/<list_id>/rows-to-mend.csv"),
     own_lot("GET", "/lots/<lot_id>"),
     own_lot("GET", "/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     own_lot("GET", "/lots/<lot_id>/change"), own_lot("POST", "/lots/<lot_id>/change"),
@@ -268,6 +273,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     return visits, {
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
+        "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",

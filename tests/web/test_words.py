@@ -22,6 +22,7 @@ from babel.messages.pofile import read_po
 from portal.acts import papers
 from portal.acts.outbox import letters
 from portal.commands.catalog import TEMPLATE
+from portal.core.sheets.columns import COLUMNS
 from portal.papers import Papers
 from seed_demo.scenario import cast, houses, library
 from tests.parts.demo import Demo, load_demo, open_demo
@@ -96,7 +97,8 @@ def typed_texts() -> list[str]:
     of_cast = [getattr(cast, name) for name in dir(cast) if name.isupper()]
     of_houses = [getattr(houses, name) for name in dir(houses) if name.isupper()] + [list(library.EDITIONS)]
     companies = list(cast.BUILDERS)
-    own = set(texts_in([of_cast, of_houses, companies, TYPED]))
+    columns = [f"“{name}”" for column in COLUMNS for name in column.names]
+    own = set(texts_in([of_cast, of_houses, companies, columns, TYPED]))
     # A single small word is a choice among the form's own (open, wrapped, paid), and nobody's typing.
     return sorted(
         (one for one in own if not re.fullmatch(r"[a-z]+|[\d.]+|.{0,2}", one)), key=len, reverse=True
@@ -105,12 +107,16 @@ def typed_texts() -> list[str]:
 
 #: Typed in the story, or by this test.
 TYPED = [
-"Quarry Bend", "Tamarack Ford", "Lime Kiln Lane", "Ferry Oak Court", "Sluice Road",
+    "Weir Terrace, first three", "Weir Terrace",
+    "Quarry Bend", "Tamarack Ford", "Lime Kiln Lane", "Ferry Oak Court", "Sluice Road",
     "Key box on the panel post.", "Stair framing, both flights", "Treated by brush before the treads go on",
     "The buyer chose another frame.", "As seen on site: the front is sided by now on all three stories.",
     "Gate is open from 7.", "Agreed with the superintendent.",
     "Paid; the posted notice is still to be put up at the panel.", "Dry, light wind, about 60 °F.",
-    "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook",
+    # Out of a sheet of somebody's own: its headers, its cells.
+    "Parcel", "Where it is", "Which town", "Which State", "Code", "Stands upon", "Feet outside",
+    "Feet inside", "Cladding", "Marlow Ferry", "“open”", "“slab”",
+    "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook", "Pia Holm",
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
     # Frozen with each record, whose bytes no language may change.
     "wood-destroying insects and decay fungi, as on the product's label",
@@ -120,7 +126,7 @@ TYPED = [
 #: Figures with their units, days, numbers of ours, addresses: nothing that a catalog puts into other words.
 FIGURES = re.compile(
     r"https?://\S+|\S+@\S+|\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{3}\b|\b[0-9a-f]{16,64}\b|\bLot \d+\b"
-    r"|\b(?:Q|J|TR|INV|PO|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW)\b"
+    r"|\b(?:Q|J|TR|INV|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW)\b"
     r"|[\d.,]+ (?:ft|gal|min|fl oz)\b"
 )
 NAMES = "|".join(

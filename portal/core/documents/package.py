@@ -97,8 +97,3 @@ class PackageDocument(Struct, frozen=True):
     slices_feet: Decimal | None
     concentrate: Concentrate | None
     sent_on: date
-
-    @property
-    def title(self) -> str:
-        """Number and issue, as people say it: P-2026-0012 issue 2."""
-        return f"{self.number} issue {self.issue}"

@@ -111,5 +111,5 @@ def address(cell: str) -> tuple[str, str] | Said:
     number, _, street = " ".join(cell.split()).partition(" ")
     if any(c.isdigit() for c in number) and street:
         return number, street
-    return say("{read} does not begin with a house number; write it like 112 Lime Kiln Lane.",
+    return say("{read} does not begin with a house number; write it like 112 Orchard Row.",
                read=quoted(cell))  # fmt: skip

@@ -25,21 +25,22 @@ COLUMNS = (
     Column("subdivision", say("Subdivision"), say("Where the lot is, if it is in one."),
            ("community", "development", "tract")),
     Column("address", say("Address"), say(
-        "House number and street in one: 112 Lime Kiln Lane. Or leave it out and use the next two."),
+        "House number and street in one: 112 Orchard Row. Or leave it out and use the next two."),
            ("street address", "site address", "lot address", "house address"), 220),
     Column("house_number", say("House number"), say("Only the number: 112, or 112B."),
            ("house no", "house #", "street number", "street no", "number"), 20),
-    Column("street", say("Street"), say("Only the street: Lime Kiln Lane."), ("street name", "road")),
+    Column("street", say("Street"), say("Only the street: Orchard Row."), ("street name", "road")),
     Column("town", say("Town"), say("Every lot needs one."), ("city",), 100),
     Column("state", say("State"), say("Every lot needs one: IA."), ("st",), 40),
-    Column("postal_code", say("ZIP code"), say("Every lot needs one: 52999."),
+    Column("postal_code", say("ZIP code"), say("Every lot needs one: 50001."),
            ("zip", "postal code", "postcode"), 20),
-    Column("foundation", say("Foundation"), say("slab, basement, crawl space or other. Every lot needs one."),
+    Column("foundation", say("Foundation"), say(
+        "One of slab, basement, crawl space and other. Every lot needs one."),
            ("stands on", "foundation type"), 40),
     Column("plan", say("House plan"), say(
         "The name of one of your house plans. “Alder, mirrored” is the plan Alder the other way around. "
         "Or leave it out and give the feet."), ("plan", "plan name", "house plan name", "model"), 220),
-    Column("mirrored", say("Mirrored"), say("yes where the plan is built the other way around, else empty."),
+    Column("mirrored", say("Mirrored"), say("Yes where the plan is built the other way around, else empty."),
            ("reversed", "flipped", "mirror"), 20),
     Column("exterior", say("Exterior feet"), say(
         "Feet of exterior wall of one story: 168, 168 ft or 51.2 m. Only where no plan is named."),
@@ -74,7 +75,7 @@ NOT_USED = ""
 #: What our own files call the last column of a row that came back. It is never read.
 REASON = "What to mend"
 #: What can be said once for all rows that do not say it themselves.
-FILLABLE = ("subdivision", "town", "state", "postal_code", "foundation")
+FILLABLE = ("subdivision", "town", "state", "postal_code", "foundation", "siding")
 
 
 def bare(header: str) -> str:

@@ -49,6 +49,12 @@ def naming_problems(headers: Sequence[str], naming: Sequence[str], fill: Mapping
                                          column=_either(any_of)))
         for any_of in NEEDED if not given & set(any_of)
     ]  # fmt: skip
+    by_feet = {"siding": given & {"exterior", "width"}, "interior": given & {"exterior"}}
+    problems += [
+        Problem(f"fill-{column}", say("No column is named {column}, and a house by its feet needs it.",
+                                      column=BY_KEY[column].label))
+        for column, of_feet in by_feet.items() if of_feet and not given & {"plan", column}
+    ]  # fmt: skip
     return problems
 
 

@@ -15,8 +15,9 @@ from portal.core.sheets.columns import BY_KEY, NOT_USED
 from portal.core.words import Said, say
 
 MISSING = say("This is missing.")
-#: Of these every lot needs one.
+#: What every lot needs; its address is read apart.
 TEXTS_NEEDED = ("lot", "town", "state", "postal_code")
+PLACE_NEEDED = (*TEXTS_NEEDED, "house_number", "street")
 HOUSE_COLUMNS = ("exterior", "interior", "width", "depth", "stories")
 _MIRRORED = re.compile(r"(?P<plan>.*\S)\s*(?:,\s*|\(|\s-\s)\s*(?:mirrored|reversed)\s*\)?", re.IGNORECASE)
 
@@ -43,10 +44,14 @@ class LotRow:
 def read_row(record: Sequence[str], naming: Sequence[str], fill: Mapping[str, str]) -> LotRow:
     """The lot in the cells of a row, whose columns are named. `fill` is said for rows that are silent."""
     row = LotRow()
-    values = {key: fill.get(key, "").strip() for key in BY_KEY}
-    for column, cell in zip(naming, record, strict=False):
-        if column != NOT_USED and cell.strip():
-            values[column] = cell.strip()
+    own = {
+        column: cell.strip()
+        for column, cell in zip(naming, record, strict=False)
+        if column != NOT_USED and cell.strip()
+    }
+    values = {key: own.get(key) or fill.get(key, "").strip() for key in BY_KEY}
+    if values["plan"]:
+        values["siding"] = own.get("siding", "")  # a plan has its own, which what holds for all leaves alone
     if any(cell.strip() for cell in record[len(naming) :]):
         row.wrong("", say(
             "This row has {count} cells, and {width} columns have names. Is there a comma too many?",
@@ -70,12 +75,14 @@ def _read_place(row: LotRow, values: dict[str, str]) -> None:
         found = cells.address(whole if whole.startswith(number) else f"{number} {whole}")
         if isinstance(found, Said):
             row.wrong("address", found)
-            number, street = "0", "?"  # told already; what is missing is not told once more
+            number, street = "", values["address"]
         else:
             number, street = found
     kept = {key: values[key] for key in ("lot", "subdivision", "town", "state", "postal_code", "notes")}
     row.texts = kept | {"house_number": number, "street": street}
-    for key in (*TEXTS_NEEDED, "house_number", "street"):
+    # An address that could not be read is told already, and so is what it lacks.
+    needed = TEXTS_NEEDED if any(problem.at == "address" for problem in row.problems) else PLACE_NEEDED
+    for key in needed:
         if not row.texts[key] and not any(problem.at == key for problem in row.problems):
             row.wrong(key, MISSING)
     if number and not any(c.isalnum() for c in number):

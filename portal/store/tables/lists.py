@@ -43,7 +43,7 @@ class LotList(Base):
 class LotListRow(Base):
     """A row of a list. `state` is read, good, bad, before or entered.
 
-    `said` is the lot as it was read, `same_as` the number of an earlier row about the same lot.
+    `said` is the lot as it was read, `same_as` the line of an earlier row about the same lot.
     """
 
     __tablename__ = "lot_list_row"
@@ -74,8 +74,7 @@ class LotIdentity(Base):
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"), primary_key=True)
     identity: Mapped[str] = mapped_column(String(64), primary_key=True)
     content: Mapped[str] = mapped_column(String(64))
-    #: None only within the transaction that enters the lot.
-    lot_id: Mapped[str | None] = mapped_column(ForeignKey("lot.id"))
+    lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"))
 
 
 class ListHeading(Base):

@@ -9,6 +9,7 @@ from portal.web.builder import (
     asking,
     lists,
     looking,
+    many,
     packages,
     people,
     plan_acts,
@@ -24,6 +25,16 @@ builder.before_request(only("builder"))
 builder.get("/lots")(lists.lots)
 builder.route("/ask", methods=["GET", "POST"])(asking.ask)
 builder.post("/ask/redraw")(asking.redraw)
+
+MANY = "/many/<list_id>"
+builder.route("/many", methods=["GET", "POST"], endpoint="many")(many.begin)
+builder.get("/many/columns", endpoint="many_columns")(many.columns)
+builder.get("/many/lots.csv", endpoint="many_template")(many.template)
+builder.route(f"{MANY}/columns", methods=["GET", "POST"], endpoint="many_names")(many.names)
+builder.post(f"{MANY}/check", endpoint="many_check")(many.check)
+builder.post(f"{MANY}/enter", endpoint="many_enter")(many.enter)
+builder.get(MANY, endpoint="many_look")(many.look)
+builder.get(f"{MANY}/rows-to-mend.csv", endpoint="many_to_mend")(many.to_mend)
 
 PLAN = "/plans/<plan_id>"
 builder.get("/plans")(plans.plans)

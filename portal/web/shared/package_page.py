@@ -39,7 +39,7 @@ def covers(package: PackageSheet, room: str) -> list[dict[str, str]]:
     """The covers with their addresses, newest first, as the papers macro shows them."""
     return [
         {
-            "title": f"{_('Package')} {cover.title}",
+            "title": _("Package %(number)s, issue %(issue)s", number=package.number, issue=cover.number),
             "url": url_for(f"{room}.package_paper", package_id=package.id, issue=cover.number),
             "about": f"{_('PDF')}, {reads().day(cover.sent_at.astimezone(parts().zone).date())}",
         }

@@ -125,7 +125,7 @@ def test_an_address_in_one(typed: str, number: str, street: str) -> None:
         ({"street": ""}, "street", "This is missing."),
         ({"house_number": "?"}, "house_number", "“?” is no house number; it has a digit or a letter."),
         ({"house_number": "", "street": "", "address": "Lime Kiln Lane"}, "address",
-         "“Lime Kiln Lane” does not begin with a house number; write it like 112 Lime Kiln Lane."),
+         "“Lime Kiln Lane” does not begin with a house number; write it like 112 Orchard Row."),
         ({"foundation": ""}, "foundation", "This is missing; write slab, basement, crawl space or other."),
         ({"foundation": "stilts"}, "foundation",
          "“stilts” is no foundation; write slab, basement, crawl space or other."),

@@ -48,7 +48,7 @@ def upgrade() -> None:
         sa.Column("company_id", sa.String(length=20), nullable=False),
         sa.Column("identity", sa.String(length=64), nullable=False),
         sa.Column("content", sa.String(length=64), nullable=False),
-        sa.Column("lot_id", sa.String(length=20), nullable=True),
+        sa.Column("lot_id", sa.String(length=20), nullable=False),
         sa.ForeignKeyConstraint(["company_id"], ["company.id"], name=op.f("fk_lot_identity_company_id")),
         sa.ForeignKeyConstraint(["lot_id"], ["lot.id"], name=op.f("fk_lot_identity_lot_id")),
         sa.PrimaryKeyConstraint("company_id", "identity", name=op.f("pk_lot_identity")),
