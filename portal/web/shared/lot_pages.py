@@ -96,7 +96,7 @@ def paper_links(found: tuple[PaperRow, ...], lot_id: str, address: PaperAddress)
         {
             "title": f"{words.PAPERS[paper.kind]} {paper.name}",
             "url": address(lot_id, paper.kind, paper.revision),
-            "about": _("PDF"),
+            "about": f"{reads().day(paper.day)}, {_('PDF')}" if paper.day else _("PDF"),
         }
         for paper in found
     ]
