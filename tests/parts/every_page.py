@@ -36,7 +36,7 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.signal", "field.show_photo", "worker.script",
+    "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
 

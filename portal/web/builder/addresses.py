@@ -72,6 +72,7 @@ builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.p
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
+builder.get(f"{LOT}/photos/<photo_id>/<any(small, whole):size>", endpoint="lot_photo")(looking.show_photo)
 builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
 builder.get("/papers")(shelving.papers)
 builder.get("/papers.zip")(shelving.papers_zip)
