@@ -17,7 +17,7 @@ from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
 from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, sheet_states, state_on
+from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -191,6 +191,11 @@ class LotSheet:
     def may_give_siding_day(self) -> bool:
         """Whether the day siding starts may still be given: until a treatment is booked."""
         return self.stage in UNBOOKED
+
+    @property
+    def may_give_frame_days(self) -> bool:
+        """Whether the days of the open frame may still be given: until it is treated."""
+        return self.stage in UNTREATED
 
     @property
     def revision(self) -> RevisionView | None:
