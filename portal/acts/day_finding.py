@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 
 from portal.acts import booking
 from portal.acts.crew_schedule import hours_of
@@ -82,11 +83,11 @@ def _question(work: Work, rows: list[CrewRow], first: date, last: date) -> Quest
     travel, loads = travel_minutes(firm), crew_days.all_loads(rows)
     hours = hours_of(work, first, last, frozenset(days_off(firm)))
     to_book = [row for row in rows if row.state == "unscheduled"]
-    quoted = quotes.accepted_documents(work, [row.job_id for row in to_book if row.siding_starts])
+    quoted = quotes.accepted_documents(work, [row.lot_id for row in to_book if row.siding_starts])
     lots = [
         Unbooked(
             row.lot_id, row.minutes, row.window, row.subdivision_id or "",
-            *([cost_of_waiting(quoted[row.job_id]).saving] if row.job_id in quoted else []),
+            cost_of_waiting(quoted[row.lot_id]).saving if row.lot_id in quoted else Decimal(0),
         )
         for row in to_book
     ]  # fmt: skip
@@ -100,22 +101,30 @@ def _question(work: Work, rows: list[CrewRow], first: date, last: date) -> Quest
 
 
 def _proposed(
-    question: Question, found: Found, rows: list[CrewRow], technicians: dict[str, str], first: date, weeks: int
+    question: Question, found: Found, rows: list[CrewRow], technicians: dict[str, str], first: date,
+    weeks: int,
 ) -> Proposed:  # fmt: skip
-    by_lot = {row.lot_id: row for row in rows}
-    names = {row.lot_id: row.lot for row in rows}
-    proposals = []
-    for lot, place in found.placed:
-        row = by_lot[lot.key]
-        beside = [names[one.key] for one, there in found.placed
-                  if there is place and lot.group == one.group and lot.group and one is not lot]  # fmt: skip
-        beside += [other.lot for other in rows
-                   if lot.group and other.subdivision_id == lot.group
-                   and (other.technician_id, other.day) == (place.technician, place.day)]  # fmt: skip
-        why = why_there(question, lot, place, beside)
-        proposals.append(Proposal(row, place.technician, technicians[place.technician], place.day, why))
+    by_lot, names = {row.lot_id: row for row in rows}, {row.lot_id: row.lot for row in rows}
+    proposals = tuple(
+        Proposal(
+            by_lot[lot.key], place.technician, technicians[place.technician], place.day,
+            why_there(lot, place, _beside(found, rows, lot, place)),
+        )
+        for lot, place in found.placed
+    )  # fmt: skip
     unkept = tuple((by_lot[lot.key], why_not(question, found, lot, names)) for lot in found.unkept)
-    return Proposed(first, weeks, tuple(proposals), unkept, found.best)
+    return Proposed(first, weeks, proposals, unkept, found.best)
+
+
+def _beside(found: Found, rows: list[CrewRow], lot: Unbooked, place: CrewDay) -> list[str]:
+    """Names of the other lots of its subdivision that the technician has on that day, new or booked."""
+    new = {one.key for one, there in found.placed if there is place} - {lot.key}
+    on_that_day = place.technician, place.day
+    return [
+        row.lot for row in rows
+        if lot.group and row.subdivision_id == lot.group
+        and (row.lot_id in new or (row.technician_id, row.day) == on_that_day)
+    ]  # fmt: skip
 
 
 def take(parts: Parts, who: Actor, picks: Iterable[Pick]) -> Taken:

@@ -20,7 +20,7 @@ LATER = 1
 TRIP = 1 << 20
 CENT = TRIP << 16
 UNKEPT = CENT << 44
-#: A set that cannot be put anywhere: more than any plan can cost or save, so that none with it is ever best.
+#: A set that cannot be put anywhere: more than any plan can cost or save, so that it is never best.
 NOT_YET = UNKEPT << 20
 
 
@@ -57,8 +57,8 @@ class Weights:
 
     def cost(self, lot: int, at: int) -> int:
         """What one lot costs there, without the trip, less what it costs to be left over."""
-        late = 0 if self.question.lots[lot].window.before_siding(self.question.days[at].day) else self.late[lot]
-        return late + self.days[at] - self.unkept[lot]
+        early = self.question.lots[lot].window.before_siding(self.question.days[at].day)
+        return (0 if early else self.late[lot]) + self.days[at] - self.unkept[lot]
 
 
 Option = tuple[int, int]  # a set of the lots as bits, and its cost
@@ -93,10 +93,13 @@ def steps_of(found: Sequence[Sequence[Option]], lots: int) -> int:
     return sum(1 << (lots - bits.bit_count()) for one in found for bits, _cost in one)
 
 
-def share_out(found: Sequence[Sequence[Option]], places: Sequence[Place], lots: int) -> tuple[int, dict[int, int]]:
+def share_out(
+    found: Sequence[Sequence[Option]], places: Sequence[Place], lots: int
+) -> tuple[int, dict[int, int]]:
     """What the best places cost, and the places: by each lot's number in the handful, the question's day.
 
-    Who is left over is not in it, and costs nothing here: see `Weights.cost`. Of plans that are equally good it is the one that leaves the earlier days of the list alone.
+    Who is left over is not in it, and costs nothing here: see `Weights.cost`. Of plans that are equally
+    good it is the one that leaves the earlier days of the list alone.
     """
     best, chosen, everyone = [NOT_YET] * (1 << lots), [], (1 << lots) - 1
     best[0] = 0
@@ -118,7 +121,7 @@ def share_out(found: Sequence[Sequence[Option]], places: Sequence[Place], lots: 
 
 def _followed(chosen: list[list[int]], places: Sequence[Place], bits: int) -> dict[int, int]:
     """Back from the last day to the first: what each of them took."""
-    plan = {}
+    plan: dict[int, int] = {}
     for taken, place in zip(reversed(chosen), reversed(places), strict=True):
         here = taken[bits]
         plan |= {n: place.at for n in range(here.bit_length()) if here >> n & 1}

@@ -17,7 +17,7 @@ CENTS = 100
 
 @dataclass(frozen=True, slots=True)
 class Unbooked:
-    """A lot that has no day yet. `adds` is what the price rises by once siding is on; `group` its subdivision.
+    """A lot that has no day yet. `adds` is what siding that is on adds to its price; `group` its subdivision.
 
     A lot outside of any subdivision has an empty group, and is a trip of its own.
     """

@@ -1,4 +1,4 @@
-"""Better and better plans for many lots: handfuls of them put where they are best, with all others in place."""
+"""Better and better plans for many lots: handfuls of them put where they are best, the others in place."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class Search:
         return True
 
     def settle_exactly(self, everyone: list[int]) -> bool:
-        """Put all of them where they are best, if that can be done within the steps; answers whether it is."""
+        """Put all of them where they are best, if the steps are enough for it; answers whether they are."""
         if len(everyone) > 2 * HANDFUL:
             return False
         places = self._places(everyone)
@@ -52,7 +52,7 @@ class Search:
         return True
 
     def improve(self, everyone: list[int]) -> None:
-        """Put all lots somewhere, those whose window shuts first before others; then better, while it helps."""
+        """Put all lots somewhere, first those whose window shuts first; then better as far as steps go."""
         order = sorted(everyone, key=self._presses)
         for start in range(0, len(order), HANDFUL):
             self.settle(order[start : start + HANDFUL])

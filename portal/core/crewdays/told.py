@@ -10,14 +10,12 @@ from portal.core.crewdays.places import CrewDay, Question, Unbooked
 from portal.core.words import Said, say
 
 
-def why_there(question: Question, lot: Unbooked, place: CrewDay, beside: Sequence[str]) -> tuple[Said, ...]:
+def why_there(lot: Unbooked, place: CrewDay, beside: Sequence[str]) -> tuple[Said, ...]:
     """Why a lot is put on this day. `beside`: names of other lots of its subdivision there on that day."""
-    return tuple(_why_there(question, lot, place, beside))
+    return tuple(_why_there(lot, place, beside))
 
 
-def _why_there(
-    question: Question, lot: Unbooked, place: CrewDay, beside: Sequence[str]
-) -> Iterator[Said]:
+def _why_there(lot: Unbooked, place: CrewDay, beside: Sequence[str]) -> Iterator[Said]:
     window = lot.window
     if window.insulation_starts:
         yield say("The window shuts on {day}.", day=window.insulation_starts)
@@ -43,7 +41,8 @@ def why_not(question: Question, found: Found, lot: Unbooked, names: Mapping[str,
     needs = question.takes((lot,), CrewDay("", able[0].day, 0))
     if needs > whole:
         return say(
-            "With the way there it takes {needs}, and nobody works longer than {hours} on a day of its window.",
+            "With the way there it takes {needs}, and nobody works longer than {hours} on a day of its "
+            "window.",
             needs=spelled(needs), hours=spelled(whole),
         )  # fmt: skip
     most = max(able, key=lambda one: one.left - question.takes((lot,), one))

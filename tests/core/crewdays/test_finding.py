@@ -188,7 +188,7 @@ def test_searching_comes_to_what_is_best_where_that_is_known(seed: int) -> None:
     assert exactly.best and question.score(search.plan) == exactly.score
 
 
-#: Lots left over, cents, trips and days of this season, each proven the least there is by HiGHS through scipy,
+#: Lots left over, cents, trips and days of this season, each proven the least there is by HiGHS (scipy),
 #: from a mixed-integer program made of the same question by itself (run outside of the house, 36 seconds).
 BY_HIGHS = {2: (3, 182229, 48, 516)}
 
