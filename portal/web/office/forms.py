@@ -8,6 +8,7 @@ from flask_babel import lazy_gettext as _
 from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaField
 
 from portal.acts.booking import TechnicianRow
+from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
 from portal.web.shared.people_form import RightsFields
 from portal.web.shared.sheet_form import SheetForm
@@ -101,6 +102,22 @@ class VoidForm(_ReasonForm):
 
     name = "void"
     sure = HiddenField()
+
+
+class SendBackForm(_ReasonForm):
+    """Send the treatment record back to its technician."""
+
+    name, elsewhere = "send-back", {"why": "reason"}
+
+
+class AmendForm(SheetForm):
+    """A further page of a record that was signed off."""
+
+    name = "amend"
+    subject = SelectField(_("What it is about"), validate_choice=False, choices=subject_choices)
+    was = TextAreaField(_("What the record says"), filters=[stripped], render_kw={"rows": 2})
+    now = TextAreaField(_("What is right"), filters=[stripped], render_kw={"rows": 2})
+    why = TextAreaField(_("Why"), filters=[stripped], render_kw={"rows": 2})
 
 
 class PayForm(SheetForm):
