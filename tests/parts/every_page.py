@@ -71,6 +71,8 @@ def _front(demo: Demo) -> Iterator[Visit]:
     yield Visit("front.forgot", "", "/forgot")
     yield Visit("front.join", "", f"/join/{joining}")
     yield Visit("front.reset", "", f"/reset/{resetting}")
+    fewer = demo.parts.tokens.make("letters", {"person": demo.person("Tilda").person_id, "kind": "days"})
+    yield Visit("front.fewer", "", f"/fewer/{fewer}")
     yield Visit("front.letters", "", "/letters")
     newest, *_older, oldest = outbox.letters(demo.parts)
     yield from (Visit("front.letter", "", f"/letters/{letter.id}") for letter in (newest, oldest))
