@@ -88,6 +88,15 @@ def remind_days(firm: EditionView) -> int:
     return REMIND_DAYS if entered == "" else int(entered)
 
 
+def days_off(firm: dict[str, Any]) -> tuple[date, ...]:
+    """The days on which the office does not treat, as its edition of the firm lists them, in order."""
+    return tuple(sorted(date.fromisoformat(day) for day in firm.get("days_off", ())))
+
+
+#: As many days off as an edition lists; more would be somebody's calendar, and is refused.
+MOST_DAYS_OFF = 100
+
+
 def view(edition: Any) -> EditionView:
     """A stored edition as a frozen record."""
     return EditionView(edition.kind, edition.number, edition.first_day, edition.document, edition.made_by)
@@ -185,6 +194,25 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     whole(document["net_days"], "net_days", found, 0, 365)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
+    found += _problems_of_days_off(document.get("days_off", []))
     if not document["address"]:
         found.append(Problem("address", say("This is missing.")))
     return found
+
+
+def _problems_of_days_off(listed: Any) -> list[Problem]:
+    if not isinstance(listed, list) or len(listed) > MOST_DAYS_OFF:
+        says = say("List at most {most} days off, one a line.", most=MOST_DAYS_OFF)
+        return [Problem("days_off", says)]
+    return [
+        Problem("days_off", say("“{read}” is no day; write it as 2027-03-09.", read=str(text)[:20]))
+        for text in listed if not _is_day(text)
+    ]  # fmt: skip
+
+
+def _is_day(text: Any) -> bool:
+    # Of all that ISO 8601 allows, only the form that people write: no weeks, no days counted from New Year.
+    try:
+        return isinstance(text, str) and date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False

@@ -9,7 +9,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from portal.acts.editions import decimal
+from portal.acts.editions import days_off, decimal
 from portal.acts.estimating import figures
 from portal.acts.lot_state import builder_of, place_of
 from portal.acts.parts import Actor, Parts
@@ -59,7 +59,8 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
         rate_edition=editions.rates.number, crew_edition=editions.crew.number,
         siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
         sent_on=parts.today(), expires_on=parts.today() + timedelta(days=days),
-        remarks=revision.remarks, minimum=cents(rates.minimum), package=packed.says if packed else None,
+        remarks=revision.remarks, minimum=cents(rates.minimum),
+        days_off=days_off(editions.firm.document), package=packed.says if packed else None,
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
+from portal.acts.editions import days_off
 from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
@@ -182,6 +183,8 @@ class LotSheet:
     sees_money: bool
     package: PackageName | None = None
     plan: Origin | None = None
+    #: The office's days off, where a line of days is drawn by them.
+    days_off: tuple[date, ...] = ()
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -219,12 +222,19 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
             package=_package(lot.package),
             may_answer=has(who, "accept"), sees_money=sees_money,
-            plan=origin_of(work, lot, takeoff.house),
+            plan=origin_of(work, lot, takeoff.house), days_off=_days_off(work, lot, today),
         )  # fmt: skip
 
 
 def _package(row: Any) -> PackageName | None:
     return PackageName(row.id, row.number, row.name) if row else None
+
+
+def _days_off(work: Work, lot: Any, today: date) -> tuple[date, ...]:
+    """Asked for only where a line of days is drawn by them."""
+    if lot.siding_starts is None or lot.stage not in UNBOOKED:
+        return ()
+    return days_off(quotes.edition_on(work, "firm", today).document)
 
 
 def _takeoff(row: Any) -> TakeoffView:

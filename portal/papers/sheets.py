@@ -89,7 +89,7 @@ def _waiting(quote: QuoteDocument, formats: Formats) -> Waiting | None:
     """None where no day was given, or nothing can be added."""
     if quote.siding_starts is None or all(wall.status == "sided" for wall in quote.walls):
         return None
-    days = Days(quote.sent_on, quote.siding_starts, quote.insulation_starts)
+    days = Days(quote.sent_on, quote.siding_starts, quote.insulation_starts, quote.days_off)
     cost = cost_of_waiting(quote)
     _, day = formats.translate, formats.weekday
     worded = Worded(

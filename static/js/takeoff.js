@@ -77,6 +77,8 @@ function show(answer) {
   putFigures(figures);
   put(answer.querySelector('[data-part="now"]'));
   section.hidden = false;
+  form.querySelector("[data-send]").hidden = false;
+  form.querySelector("[data-work]").classList.remove("button--go");
   say(old, now);
 }
 

@@ -134,3 +134,9 @@ def test_a_quote_cannot_be_reckoned_before_everything_is_entered(
     with pytest.raises(NotFound, match="edition of product"):
         house.asked()
     house.parts.store.engine.dispose()
+
+
+@pytest.mark.parametrize("typed", ["2027-07-05", ["July 5"], ["2027-W27-1"], ["2027-02-30"], [20270705],
+                                   ["2027-07-05"] * 101])  # fmt: skip
+def test_days_off_that_are_none_are_told_at_their_field(lite: House, typed: Any) -> None:
+    assert list(problems(lambda: lite.enter("firm", FIRM | {"days_off": typed}))) == ["days_off"]

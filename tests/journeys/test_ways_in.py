@@ -77,6 +77,8 @@ def test_four_answers_and_where_it_is_give_a_price_that_can_be_asked_for(
     expect(figures(page)).to_contain_text("591.47 ft")
     expect(figures(page)).to_contain_text("Estimated, because something was not measured")
 
+    # Below the lot's fields too, where who came by typing is now.
+    expect(page.get_by_role("button", name="Ask for this price")).to_have_count(2)
     page.get_by_role("button", name="Ask for this price").last.click()
 
     expect(page.get_by_role("status")).to_contain_text("Asked.")
@@ -269,6 +271,13 @@ def test_a_walk_with_turns_is_closed_by_a_press(page: Page) -> None:
     rows = [page.get_by_role("group", name=f"Wall {number}", exact=True) for number in range(1, 5)]
     assert [labelled(row, "Heading").input_value() for row in rows] == ["E", "left", "L", "S"]
     expect(page.locator('[data-part="adds-0-w1"]')).to_contain_text("57 ft: siding on adds")
+
+    # On a walk a wall is its own: what is chosen on the plan stands in its row, and in no other.
+    wall(page, "wall 2, heading N").click()
+    page.locator(".chooser").get_by_role("button", name=re.compile("^Wrapped")).click()
+    expect(wall(page, "wall 2, heading N")).to_have_attribute("data-status", "wrapped")
+    own = [row.get_by_label("Siding of its own").input_value() for row in rows]
+    assert own == ["", "wrapped", "", ""]
 
 
 def test_a_form_that_can_be_taken_hold_of_reads_and_fits_like_every_other(page: Page) -> None:

@@ -491,3 +491,12 @@ def test_only_a_quote_of_an_estimated_house_draws_how_far_it_may_be_off() -> Non
     assert all(f"{FORMATS.number(estimated.estimate['feet'][at])} ft" in drawn["estimated"]
                for at in ("low", "total", "high"))  # fmt: skip
     assert "$" not in drawn["estimated"]
+
+
+def test_a_quote_s_paper_passes_over_the_days_off_it_was_sent_with(papers: Papers) -> None:
+    """Siding starts on Monday, March 15, 2027; the Friday before is off."""
+    quote = documents.quote(days_off=(date(2027, 3, 12),))
+
+    content = papers.make("quote", quote, documents.BESIDE["quote"])
+
+    assert not missing(content, "Thursday, March 11, 2027", "The office does not treat on Mar 12, 2027.")

@@ -195,7 +195,7 @@ def _homeowner(demo: Demo) -> Iterator[Visit]:
 
 
 def _purchaser(demo: Demo) -> Iterator[Visit]:
-    """A quote as its purchasers have it: one gave the first yes of two, for the other there is a no to give."""
+    """A quote as its purchasers have it: one gave the first yes of two, the other can only say no."""
     set_second_over(demo.parts, demo.person("Harriet"), "500")
     answered, other = _link(demo, "pia@purchaser.example.org"), _link(demo, "ivo@purchaser.example.org")
     quote = by_link.open_link(demo.parts, answered, "", opened=True).quote

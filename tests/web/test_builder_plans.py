@@ -223,7 +223,9 @@ def test_asking_from_a_plan_by_its_address_fills_the_house_and_remembers_the_edi
 
     lot = made(visits.house, browser.post("/ask", data=form | LOT | {"press": "send"}))
 
-    assert "The house below is The Cobble, edition 1." in text_of(page)
+    said = text_of(page)
+    assert "The house below is The Cobble, edition 1." in said
+    assert said.index("The lot") < said.index("Story 1")  # what is left to enter comes first
     assert form["levels[0].outline.rectangles[0].width"] == "57"
     assert lot.plan is not None
     assert (lot.plan.edition, lot.plan.mirrored, lot.plan.changed) == (1, False, False)

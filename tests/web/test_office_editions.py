@@ -59,7 +59,7 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
         beside = {key: value for key, value in document.items() if key != "figures"}
         return read_product(document["figures"]), beside
     if kind == "firm":
-        return {"remind_days": REMIND_DAYS} | document
+        return {"remind_days": REMIND_DAYS, "days_off": []} | document
     return {"rates": read_rates, "crew": read_crew}.get(kind, dict)(document)
 
 

@@ -97,3 +97,11 @@ def test_siding_by_length_has_no_wall_to_tap(browser: FlaskClient) -> None:
     }
     answer = redraw(browser, **by_length)
     assert walls(answer) == [] and beside(answer)["open"].startswith("111 ft: siding on adds $")
+
+
+def test_what_the_minimum_charge_covers_is_said_so(browser: FlaskClient) -> None:
+    """A shed of 10 by 10 ft is below any minimum charge: a second coat of 10 ft adds nothing to it."""
+    small = {"levels[0].outline.rectangles[0].width": "10", "levels[0].outline.rectangles[0].depth": "10",
+             "levels[0].interior.length": "0"}  # fmt: skip
+    said = beside(redraw(browser, **BY_FACE, **small))
+    assert said["E"] == "10 ft: siding on adds nothing over the minimum charge."

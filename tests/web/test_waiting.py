@@ -9,7 +9,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal.acts import quoting
-from tests.parts.house import ranch
+from tests.parts.house import FIRM, ranch
 from tests.web.visits import Visits, error_at, form_of, text_of
 
 pytestmark = pytest.mark.slow
@@ -263,3 +263,33 @@ def test_a_sheet_that_is_none_leads_back_to_the_quote(browser: FlaskClient, visi
     answer = browser.post(f"/lots/{lot_id}/siding-day", data=form)
 
     assert answer.headers["Location"].endswith(f"/lots/{lot_id}/quote")
+
+
+def test_the_office_s_days_off_are_passed_over_and_named(browser: FlaskClient, visits: Visits) -> None:
+    """May 14, a Friday, is off: the last good day before Monday the 17th is Thursday."""
+    visits.house.enter("firm", FIRM | {"days_off": ["2027-05-14", "2027-05-31"]})
+    lot_id = visits.house.sent(siding_starts=MONDAY)
+
+    said = text_of(browser.get(f"/lots/{lot_id}/quote"))
+
+    assert "Last good day to book Thursday, May 13, 2027" in said
+    assert "The office does not treat on May 14, 2027." in said and "May 31" not in said
+    document = visits.house.sheet(lot_id).revisions[0].document
+    assert document is not None and document.days_off == (date(2027, 5, 14), date(2027, 5, 31))
+
+
+def test_an_owner_lists_days_off_and_a_day_that_is_none_is_told(visits: Visits) -> None:
+    owner = visits.by(visits.house.owner)
+    form = form_of(owner.get("/office/rates/firm"), "")
+
+    wrong = owner.post("/office/rates/firm", data=form | {"days_off": "2027-05-31\nJuly 5"})
+    assert wrong.status_code == 422
+    assert error_at(wrong, "days_off") == "“July 5” is no day; write it as 2027-03-09."
+
+    assert (
+        owner.post("/office/rates/firm", data=form | {"days_off": "2027-07-05\n\n2027-05-31"}).status_code
+        == 302
+    )
+    lot_id = visits.house.sent(siding_starts=date(2027, 6, 1))
+    assert visits.house.sheet(lot_id).days_off == (date(2027, 5, 31), date(2027, 7, 5))
+    assert "Friday, May 28, 2027" in text_of(owner.get(f"/office/lots/{lot_id}/quote"))

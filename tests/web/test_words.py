@@ -116,7 +116,7 @@ TYPED = [
     # Out of a sheet of somebody's own: its headers, its cells.
     "Parcel", "Where it is", "Which town", "Which State", "Code", "Stands upon", "Feet outside",
     "Feet inside", "Cladding", "Marlow Ferry", "“open”", "“slab”",
-    "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook",
+    "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook", "Pia Holm",
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
     # Frozen with each record, whose bytes no language may change.
     "wood-destroying insects and decay fungi, as on the product's label",

@@ -60,7 +60,8 @@ class ClauseWall(Struct, frozen=True):
 class QuoteDocument(Struct, frozen=True):
     """All that a sent quote says. `house` and `estimate` are in the house document's form.
 
-    `minimum` is the minimum charge, before discount, tax and extra lines.
+    `minimum` is the minimum charge, before discount, tax and extra lines. `days_off` are the office's own,
+    on which it does not treat.
     """
 
     number: str
@@ -86,6 +87,7 @@ class QuoteDocument(Struct, frozen=True):
     expires_on: date
     remarks: str = ""
     minimum: Decimal = Decimal("0.00")
+    days_off: tuple[date, ...] = ()
     package: InPackage | None = None
 
     @property

@@ -24,6 +24,7 @@ class SidingPrice:
     """A stretch on all the storeys of its level, and what each siding on it would change the price by.
 
     `status` is what it has now, None for walls of several kinds. What it has now changes nothing.
+    `covered`: the house is below the minimum charge, so that more may change nothing either.
     """
 
     level: int
@@ -31,12 +32,16 @@ class SidingPrice:
     feet: Fraction
     status: str | None
     changes: dict[str, Decimal]
+    covered: bool
 
 
 def siding_prices(estimate: Estimate) -> tuple[SidingPrice, ...]:
     """Every stretch of the house, and all walls of each of its levels."""
+    covered = any(line.what == "minimum" for line in estimate.price.lines)
     return tuple(
-        SidingPrice(level, mark, sum(feet.values(), Fraction(0)), _only(feet), _changes(estimate, feet))
+        SidingPrice(
+            level, mark, sum(feet.values(), Fraction(0)), _only(feet), _changes(estimate, feet), covered
+        )
         for level, mark, feet in _pieces(estimate)
     )
 

@@ -7,6 +7,7 @@ saved by not waiting is what the invoice would add, to the cent.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -19,11 +20,12 @@ FRIDAY = 4
 
 @dataclass(frozen=True, slots=True)
 class Days:
-    """The days that count for a treatment, seen from `today`. All are calendar days."""
+    """The days that count for a treatment, seen from `today`. `days_off` are the office's own."""
 
     today: date
     siding_starts: date
     insulation_starts: date | None = None
+    days_off: tuple[date, ...] = ()
 
     @property
     def insulation_first(self) -> bool:
@@ -38,7 +40,13 @@ class Days:
     @property
     def last_good(self) -> date:
         """The last working day on which every wall can still be reached from outside."""
-        return working_day_before(self.closing)
+        return working_day_before(self.closing, self.days_off)
+
+    @property
+    def passed_over(self) -> tuple[date, ...]:
+        """The office's days off because of which the last good day is not a later one."""
+        between = {day for day in self.days_off if self.last_good < day < self.closing}
+        return tuple(sorted(day for day in between if day.weekday() <= FRIDAY))
 
     @property
     def past(self) -> bool:
@@ -67,8 +75,12 @@ def cost_of_waiting(quote: QuoteDocument | Priced) -> Cost:
     return Cost(quote.offer.currency, quote.offer.total, after)
 
 
-def working_day_before(day: date) -> date:
-    """The last Monday to Friday before a day. Holidays are the office's to know."""
+def working_day_before(day: date, days_off: Collection[date] = ()) -> date:
+    """The last Monday to Friday before a day that is none of the office's days off."""
+    before = day
     # The calendar's own first day, a Monday, has none before it.
-    before = date.fromordinal(max(day.toordinal() - 1, 1))
-    return date.fromordinal(before.toordinal() - max(before.weekday() - FRIDAY, 0))
+    while before > date.min:
+        before = date.fromordinal(before.toordinal() - 1)
+        if before.weekday() <= FRIDAY and before not in days_off:
+            break
+    return before

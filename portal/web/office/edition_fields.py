@@ -112,6 +112,15 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             unit=_("days"),
             help=_("So many days before, once. 0 reminds nobody."),
         ),
+        Entry(
+            "days_off",
+            _("Days off"),
+            "lines",
+            help=_(
+                "Holidays and other days on which nobody treats, one a line, as 2027-07-05. Saturdays and "
+                "Sundays need not be listed. The last good day to book passes over all of them."
+            ),
+        ),
         Entry("net_days", _("An invoice is due after"), unit=_("days")),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
     ),

@@ -23,7 +23,7 @@ SPARE_ROWS = 2
 def filled(kind: str, document: Mapping[str, Any]) -> dict[str, str]:
     """The text of every field of an edition, by path; what it leaves out has the engine's default."""
     if kind in ("terms", "firm"):
-        left_out = {"remind_days": str(REMIND_DAYS)} if kind == "firm" and document else {}
+        left_out = {"remind_days": str(REMIND_DAYS), "days_off": ""} if kind == "firm" and document else {}
         return left_out | {key: _text(value) for key, value in document.items()}
     if kind == "product":
         rest = {key: _text(value) for key, value in document.items() if key != "figures"}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import Decimal
 
 from flask_babel import gettext as _
 
@@ -33,22 +32,25 @@ def beside(price: SidingPrice | None, currency: str) -> str:
 
 
 def _change(price: SidingPrice, status: str, currency: str) -> str:
-    return f"{words.SIDING[status]} {does(price.changes[status], currency)}"
+    return f"{words.SIDING[status]} {does(price, status, currency)}"
 
 
-def does(change: Decimal, currency: str) -> str:
-    """Adds $34.20, takes off $34.20, or changes nothing."""
+def does(price: SidingPrice, status: str, currency: str) -> str:
+    """Adds $34.20, takes off $34.20, or changes nothing, and why."""
+    change = price.changes[status]
     amount = reads().money(abs(change), currency)
     if change > 0:
         return str(_("adds %(amount)s", amount=amount))
-    return str(_("takes off %(amount)s", amount=amount) if change else _("changes no price"))
+    if change < 0:
+        return str(_("takes off %(amount)s", amount=amount))
+    return str(_("adds nothing over the minimum charge") if price.covered else _("adds nothing"))
 
 
 def in_chooser(price: SidingPrice | None, currency: str) -> dict[str, str]:
     """What each siding of one stretch would do, for the chooser."""
     if price is None:
         return dict.fromkeys(STATUSES, "")
-    return {status: _("as it is") if status == price.status else does(price.changes[status], currency)
+    return {status: _("as it is") if status == price.status else does(price, status, currency)
             for status in STATUSES}  # fmt: skip
 
 

@@ -51,7 +51,7 @@ def waiting(
         return None
     if lot.siding_starts is None:
         return Waiting()
-    days = Days(parts().today(), lot.siding_starts, lot.insulation_starts)
+    days = Days(parts().today(), lot.siding_starts, lot.insulation_starts, lot.days_off)
     cost = _cost(lot, quote)
     wide, narrow = (_drawn(days, cost, width) for width in (WIDE, NARROW))
     return Waiting(days, cost, wide, narrow, estimated=quote is None)

@@ -57,7 +57,9 @@ def test_taking_the_siding_off_saves_what_it_added() -> None:
 
 
 def test_what_the_minimum_charge_covers_adds_nothing() -> None:
-    assert by_mark(run("open", minimum="5000"))["N"].changes["sided"] == Decimal(0)
+    covered = by_mark(run("open", minimum="5000"))["N"]
+    assert covered.changes["sided"] == Decimal(0) and covered.covered
+    assert not by_mark(run("open"))["N"].covered
 
 
 STATUS = st.sampled_from(STATUSES)

@@ -127,8 +127,33 @@ def test_the_last_working_day_is_the_one_numpy_counts_back_to(day: date) -> None
     assert working_day_before(day) == expected < day
 
 
+OFF = st.frozensets(st.integers(1, 20), max_size=12)
+
+
+@given(st.dates(date(1900, 1, 1), date(2200, 1, 1)), OFF)
+def test_days_off_are_passed_over_as_numpy_passes_over_holidays(day: date, off: frozenset[int]) -> None:
+    """numpy.busday_offset with its default week and these days as its holidays."""
+    days_off = [day - timedelta(days=count) for count in off]
+
+    expected = np.busday_offset(np.datetime64(day), -1, roll="forward", holidays=days_off).astype(date)
+
+    assert working_day_before(day, days_off) == expected
+
+
+def test_a_holiday_before_the_siding_is_told_where_it_makes_a_difference() -> None:
+    """Siding starts on Tuesday, July 6, 2027; the Monday before is off, and so is another week's Friday."""
+    tuesday, monday = date(2027, 7, 6), date(2027, 7, 5)
+    off = (date(2027, 6, 25), date(2027, 7, 4), monday)
+
+    days = Days(TUESDAY, tuesday, days_off=off)
+
+    assert (days.last_good, days.passed_over) == (date(2027, 7, 2), (monday,))
+    assert Days(TUESDAY, date(2027, 7, 9), days_off=off).passed_over == ()
+
+
 def test_there_is_no_day_before_the_calendar() -> None:
     assert working_day_before(date(1, 1, 1)) == date(1, 1, 1)
+    assert working_day_before(date(1, 1, 3), [date(1, 1, 2), date(1, 1, 1)]) == date(1, 1, 1)
 
 
 @pytest.mark.parametrize(
