@@ -17,8 +17,8 @@ from portal.core.words import say
 
 #: What a phone sends at most, in bytes.
 LARGEST = 10 * 1024 * 1024
-#: Pixels that are decoded at most: twice what phones of today take. A small file can say it is far more.
-MOST_PIXELS = 100_000_000
+#: Pixels that are decoded at most: 48 million are a phone's most that is usual. A small file can say more.
+MOST_PIXELS = 50_000_000
 LONGEST_SIDE = 1600
 SMALL_SIDE = 320
 FORMATS = ("JPEG", "PNG", "WEBP")
@@ -46,6 +46,8 @@ def read_picture(content: bytes, at: str = "photo") -> Picture:
             return _read(content, at)
     except BadInput:
         raise
+    except Image.DecompressionBombError:
+        raise _too_many(at) from None
     except Exception as error:  # Pillow's readers raise many kinds, each for a file that is no picture
         raise _bad(at, "This is no photo that can be read. Send a photo as JPEG, PNG or WebP.") from error
 
@@ -54,12 +56,15 @@ def _bad(at: str, template: str, **values: object) -> BadInput:
     return BadInput([Problem(at, say(template, **values))])
 
 
+def _too_many(at: str) -> BadInput:
+    return _bad(at, "This photo has more pixels than can be taken. Take it smaller.")
+
+
 def _read(content: bytes, at: str) -> Picture:
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
         width, height = opened.size
         if width * height > MOST_PIXELS:
-            raise _bad(at, "This photo has {width} by {height} pixels, which is more than can be taken.",
-                       width=width, height=height)  # fmt: skip
+            raise _too_many(at)
         opened.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
         opened.load()
         upright = ImageOps.exif_transpose(opened)

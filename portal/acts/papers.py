@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date, datetime
 from typing import Any
 
 import msgspec
@@ -58,11 +59,12 @@ def _subject(kind: str, mark: str, beside: dict[str, Any]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PaperRow:
-    """A paper that can be had of a lot."""
+    """A paper that can be had of a lot; in a list of many lots, with its day."""
 
     kind: str
     revision: int | None
     name: str
+    day: date | None = field(default=None, compare=False)
 
 
 def papers_on(lot: LotSheet, who: Actor) -> tuple[PaperRow, ...]:
@@ -98,8 +100,15 @@ def papers_of_lots(parts: Parts, who: Actor, lot_ids: tuple[str, ...]) -> dict[s
             name = one.number if one.revision is None else f"{one.number} rev. {one.revision}"
             if one.kind == "invoice" and not has(who, "money"):
                 continue
-            found[one.lot_id] = (*found.get(one.lot_id, ()), PaperRow(one.kind, one.revision, name))
+            found[one.lot_id] = (
+                *found.get(one.lot_id, ()),
+                PaperRow(one.kind, one.revision, name, _day_of(parts, one)),
+            )
     return found
+
+
+def _day_of(parts: Parts, one: paper_rows.PaperOfLot) -> date | None:
+    return one.at.astimezone(parts.zone).date() if isinstance(one.at, datetime) else one.at
 
 
 def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None = None) -> PaperFile:

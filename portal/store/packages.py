@@ -126,6 +126,14 @@ def covers(work: Work, package_id: str) -> list[PackageCover]:
     return list(work.session.scalars(query.order_by(PackageCover.number.desc())))
 
 
+def covers_of_company(work: Work, company_id: str) -> list[tuple[PackageCover, Package]]:
+    """Every cover of a builder's packages with its package, newest first."""
+    query = select(PackageCover, Package).join(Package, Package.id == PackageCover.package_id)
+    query = query.where(Package.company_id == company_id)
+    rows = work.session.execute(query.order_by(PackageCover.sent_at.desc(), PackageCover.id))
+    return [(cover, package) for cover, package in rows]
+
+
 @dataclass(frozen=True, slots=True)
 class PackageRow:
     """A package in a list: how many lots it has, and how many of them stand where."""

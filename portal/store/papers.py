@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import Select, bindparam, select
@@ -13,33 +14,37 @@ from portal.store.transaction import Work
 
 @dataclass(frozen=True, slots=True)
 class PaperOfLot:
-    """A paper in a list. `number` is the document's own; `revision` that of a quote."""
+    """A paper in a list. `number` is the document's own, `revision` that of a quote, `at` when it came."""
 
     lot_id: str
     kind: str
     revision: int | None
     number: str
+    at: date | datetime | None
 
 
 def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperOfLot]:
     """The papers of these lots of a company, a query a kind, in the order of the sheets."""
-    columns = _columns(Quote.lot_id, Revision.number, Quote.number, Revision.state)
+    columns = _columns(
+        Quote.lot_id, Revision.number, Quote.number, Revision.state, Revision.sent_at, Revision.decided_at
+    )
     quoted = columns.join(Revision, Revision.quote_id == Quote.id).where(Revision.sent_at.is_not(None))
     found = []
-    for lot_id, revision, number, state in work.session.execute(
+    for lot_id, revision, number, state, sent_at, decided_at in work.session.execute(
         _of_lots(quoted, Quote.lot_id, company_id, lot_ids).order_by(Revision.number)
     ):
-        found.append(PaperOfLot(lot_id, "quote", revision, number))
+        found.append(PaperOfLot(lot_id, "quote", revision, number, sent_at))
         if state == "accepted":
-            found.append(PaperOfLot(lot_id, "acceptance", revision, number))
+            found.append(PaperOfLot(lot_id, "acceptance", revision, number, decided_at))
     certified = Warranty.begins_on.is_not(None) & (Warranty.state != "void")
-    kinds: tuple[tuple[str, Any], ...] = (
-        ("treatment-record", TreatmentRecord), ("invoice", Invoice), ("certificate", Warranty)
+    kinds: tuple[tuple[str, Any, Any], ...] = (
+        ("treatment-record", TreatmentRecord, TreatmentRecord.marked_at),
+        ("invoice", Invoice, Invoice.issued_on), ("certificate", Warranty, Warranty.begins_on),
     )  # fmt: skip
-    for kind, table in kinds:
-        query = _of_lots(_columns(table.lot_id, table.number), table.lot_id, company_id, lot_ids)
+    for kind, table, at in kinds:
+        query = _of_lots(_columns(table.lot_id, table.number, at), table.lot_id, company_id, lot_ids)
         query = query.where(certified) if kind == "certificate" else query
-        found += [PaperOfLot(lot_id, kind, None, number) for lot_id, number in work.session.execute(query)]
+        found += [PaperOfLot(row[0], kind, None, row[1], row[2]) for row in work.session.execute(query)]
     return found
 
 

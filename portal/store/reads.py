@@ -11,7 +11,19 @@ from typing import Any
 from sqlalchemy import ColumnElement, Select, case, false, func, literal, or_, select, tuple_
 
 from portal.core.journey import ENDS_AS, state_on
-from portal.store.tables import Company, Invoice, Job, Lot, Package, Payment, Person, Subdivision, Warranty
+from portal.store.tables import (
+    Company,
+    Invoice,
+    Job,
+    Lot,
+    Package,
+    Payment,
+    Person,
+    Quote,
+    Revision,
+    Subdivision,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 
@@ -45,7 +57,8 @@ class LotFilter:
     """What a list of lots shows. `after` is the (changed_at, id) of the last row of the page before.
 
     With `today`, a stage that has ended by itself is shown and found as what it ended as. `packed` is
-    whether to show only lots in a package, or only those in none.
+    whether to show only lots in a package, or only those in none; `quoted` only lots of which a quote was
+    sent, and `lot_id` only this one.
     """
 
     company_id: str | None = None
@@ -55,6 +68,8 @@ class LotFilter:
     after: tuple[datetime, str] | None = None
     today: date | None = None
     packed: bool | None = None
+    quoted: bool = False
+    lot_id: str | None = None
 
 
 def lots(work: Work, which: LotFilter, limit: int) -> list[LotRow]:
@@ -99,6 +114,11 @@ def _filtered(query: Select[Any], which: LotFilter) -> Select[Any]:
         query = query.where(Lot.company_id == which.company_id)
     if which.stages:
         query = query.where(_at_stages(which.stages, which.today))
+    if which.lot_id is not None:
+        query = query.where(Lot.id == which.lot_id)
+    if which.quoted:
+        sent = select(Quote.lot_id).join(Revision, Revision.quote_id == Quote.id)
+        query = query.where(Lot.id.in_(sent.where(Revision.sent_at.is_not(None))))
     if which.packed is not None:
         query = query.where(Lot.package_id.is_not(None) if which.packed else Lot.package_id.is_(None))
     if which.subdivision:

@@ -33,6 +33,7 @@ from portal.acts import (
     purchasing,
     quoting,
     second_person,
+    shelves,
     treating,
 )
 from portal.acts import sheet as sheets
@@ -154,6 +155,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (papers.paper, "builder office owner system", lambda h, who, lot: papers.paper(h.parts, who, lot,
     "invoice")),
     (papers.papers_of_lots, "builder", lambda h, who, lot: papers.papers_of_lots(h.parts, who, (lot,))),
+    (shelves.shelves, "builder", lambda h, who, lot: shelves.shelves(h.parts, who, LotFilter())),
+    (shelves.of_one_lot, "builder", lambda h, who, lot: shelves.of_one_lot(h.parts, who, lot)),
+    (shelves.zip_of, "builder", lambda h, who, lot: list(
+        shelves.zip_of(h.parts, who, shelves.of_one_lot(h.parts, who, lot)))),
     (papers.stop_sheet, "technician", lambda h, who, lot: papers.stop_sheet(h.parts, who, h.job(lot))),
     (sheets.sheet, "builder office owner system", lambda h, who, lot: sheets.sheet(h.parts, who, lot)),
 ]  # fmt: skip
@@ -163,7 +168,7 @@ OPEN_TO_ALL = {
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
-    covering.expire, quoting.lapse, papers.certificate_by_link, outbox.letters, outbox.letter,
+    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
     by_link.take_back_by_link,
 }  # fmt: skip
@@ -267,6 +272,7 @@ def test_every_act_is_in_the_table() -> None:
         people,
         purchasing,
         quoting,
+        shelves,
         second_person,
         treating,
     )

@@ -34,8 +34,9 @@ EDITIONS = ("rates", "product", "crew", "terms", "firm")
 NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
+    "builder.papers_zip", "builder.lot_zip",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.signal", "field.show_photo", "worker.script",
+    "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
 
@@ -82,6 +83,7 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.ask", "Harriet", "/ask")
     yield from _plans(demo)
     yield Visit("builder.papers", "Harriet", "/papers")
+    yield Visit("builder.papers", "Tilda", "/papers?subdivision=Quarry+Bend")
     yield Visit("builder.second", "Harriet", "/people/second-yes")
     tilda = demo.person("Tilda").person_id
     for who in ("Harriet", "Tilda"):

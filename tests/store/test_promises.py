@@ -25,6 +25,8 @@ CHANGES = {
     "plan_edition": ("house", "note", "number"),
     "edition": ("document", "first_day"),
     "treatment_record": ("document", "fingerprint", "number"),
+    "field_entry": ("value", "knows", "device_at", "id"),
+    "photo": ("sha256", "wall", "device_at"),
     "payment": ("amount", "invoice_id"),
     "invoice": ("document", "fingerprint", "total", "number", "due_on"),
     "warranty": ("document", "number", "house_key"),
@@ -50,7 +52,9 @@ def standing(
     else:
         server, new = (request.getfixturevalue(name) for name in ("postgres_server", "new_postgres"))
         house = furnished.postgres(server, new, folder)
-    house.paid()
+    lot = house.booked()
+    house.photograph(house.job(lot), [""])
+    house.paid(house.treated(lot))
     keep(house)
     yield house
     house.parts.store.engine.dispose()

@@ -96,7 +96,9 @@ ADDRESSES = [
     ("POST", "/ask-again"), ("POST", "/quote/accept"), ("POST", "/quote/decline"),
     ("POST", "/siding-day"), ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
-    ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"),
+    ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"), ("GET", "/papers.zip"),
+    ("POST", "/keep-plan"),
+    ("POST", "/quote/take-back"), ("POST", "/quote/links"), ("POST", "/quote/links/none/withdraw"),
 ]  # fmt: skip
 
 
@@ -122,7 +124,8 @@ def test_every_address_of_a_lot_stands_in_the_table_above(visits: Visits) -> Non
         if "<lot_id>" in rule.rule:
             shape = rule.rule.removeprefix("/lots/<lot_id>")
             for marked, example in (("<any(takeoff, quote, treatment, invoice, warranty):sheet>", "quote"),
-                                    ("<kind>/<int:revision>", "quote/1"), ("<kind>", "quote")):  # fmt: skip
+                                    ("<kind>/<int:revision>", "quote/1"), ("<kind>", "quote"),
+                                    ("<link_id>", "none")):  # fmt: skip
                 shape = shape.replace(marked, example)
             assert shape in known, rule.rule
 

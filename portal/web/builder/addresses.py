@@ -16,6 +16,7 @@ from portal.web.builder import (
     plan_entry,
     plans,
     purchasers,
+    shelving,
 )
 from portal.web.security import only
 
@@ -71,7 +72,10 @@ builder.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.p
 
 builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
-builder.get("/papers")(lists.papers)
+builder.get(f"{LOT}/photos/<photo_id>/<any(small, whole):size>", endpoint="lot_photo")(looking.show_photo)
+builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
+builder.get("/papers")(shelving.papers)
+builder.get("/papers.zip")(shelving.papers_zip)
 
 builder.get("/people")(people.people)
 builder.post("/people/invite")(people.invite)

@@ -11,13 +11,10 @@ from flask import request, url_for
 from flask_babel import lazy_gettext as _
 
 from portal.acts import desk, package_lists, sheet
-from portal.acts import papers as paper_acts
 from portal.acts.parts import has
 from portal.core.journey import MONEY_APART
 from portal.store.reads import LotFilter
-from portal.web.builder.looking import paper_address
 from portal.web.security import parts, who
-from portal.web.shared.lot_pages import paper_links
 from portal.web.shared.pages import page
 
 
@@ -98,17 +95,6 @@ def _open_packages() -> list[Any]:
     """The newest packages of which something is still with the office or to be answered."""
     rows = package_lists.list_packages(parts(), who(), limit=50)
     return [row for row in rows if row.with_office or row.to_answer][:5]
-
-
-def papers() -> str:
-    """Every paper, by lot."""
-    found = desk.list_lots(parts(), who(), asked_for(request.args))
-    by_lot = paper_acts.papers_of_lots(parts(), who(), tuple(row.id for row in found.rows))
-    shelves = [
-        (row, paper_links(by_lot[row.id], row.id, paper_address)) for row in found.rows if row.id in by_lot
-    ]
-    more = older("builder.papers", found.more, "") if found.more else None
-    return page("builder/papers.html", shelves=shelves, text=request.args.get("text", ""), more=more)
 
 
 def older(endpoint: str, more: LotFilter, stage: str) -> str:

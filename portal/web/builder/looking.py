@@ -7,7 +7,7 @@ from typing import Any
 from flask import Response, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from portal.acts import colleagues, papers, sheet
+from portal.acts import colleagues, papers, photographing, sheet
 from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.builder.plan_forms import KeepPlanForm
@@ -15,6 +15,7 @@ from portal.web.security import parts, who
 from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
+from portal.web.shared.photo_answers import jpeg
 from portal.web.shared.purchasers import LinkForm, beside_the_answer
 from portal.web.shared.sheet_form import SidingDayForm
 
@@ -98,3 +99,8 @@ def _form(kind: type[AnswerForm], typed: AnswerForm | None) -> AnswerForm:
 def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:
     """A lot's paper as a PDF."""
     return pdf(papers.paper(parts(), who(), lot_id, kind, revision))
+
+
+def show_photo(lot_id: str, photo_id: str, size: str) -> Response:
+    """A photo from the lot's site, once it is treated."""
+    return jpeg(photographing.lot_photo(parts(), who(), lot_id, photo_id, size == "small"))

@@ -43,6 +43,9 @@ office.post(f"{LOT}/links/<link_id>/withdraw")(lot_links.withdraw_link)
 
 office.post(f"{LOT}/book")(lot_site.book)
 office.post(f"{LOT}/call-off")(lot_site.call_off)
+PHOTO = f"{LOT}/photos/<photo_id>/<any(small, whole):size>"
+office.get(PHOTO, endpoint="lot_photo")(lot_site.show_photo)
+office.post(f"{LOT}/pick")(lot_site.pick)
 office.post(f"{LOT}/sign-off")(lot_site.sign_off)
 
 office.post(f"{LOT}/pay")(lot_money.pay)

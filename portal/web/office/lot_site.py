@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from flask import Response, flash, redirect, request, url_for
 from flask_babel import gettext as _
 
-from portal.acts import booking, treating
+from portal.acts import booking, entering, photographing, treating
 from portal.acts.siding_day import give_siding_day
 from portal.web.office.forms import BookForm, CallOffForm, SignOffForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
+from portal.web.shared.photo_answers import jpeg
 from portal.web.shared.sheet_form import SidingDayForm
 
 
@@ -34,6 +36,18 @@ def call_off(lot_id: str) -> Answer:
     return do(lot_id, "treatment", CallOffForm.sent(), lambda f: booking.call_off(
         parts(), who(), lot_id, f.seen, f.text("reason")
     ), _("Called off. The lot stands to be booked again."))  # fmt: skip
+
+
+def pick(lot_id: str) -> Answer:
+    """Pick which of two entries of the field counts."""
+    entering.pick(parts(), who(), lot_id, request.form.get("field", ""), request.form.get("entry", ""))
+    flash(_("Picked. The technician's phones take it over."))
+    return redirect(url_for("office.lot", lot_id=lot_id, sheet="treatment"), 303)
+
+
+def show_photo(lot_id: str, photo_id: str, size: str) -> Response:
+    """A photo from the lot's site."""
+    return jpeg(photographing.lot_photo(parts(), who(), lot_id, photo_id, size == "small"))
 
 
 def sign_off(lot_id: str) -> Answer:

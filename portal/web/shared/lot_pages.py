@@ -12,6 +12,7 @@ from typing import Any
 from flask_babel import gettext as _
 
 from portal.acts import papers
+from portal.acts.on_site import on_site
 from portal.acts.papers import PaperRow
 from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
 from portal.core.errors import NotFound
@@ -20,6 +21,7 @@ from portal.core.journey import SHEETS
 from portal.core.pricing.waiting import cost_of_waiting
 from portal.web.security import parts, who
 from portal.web.shared import figures, rows, sketch, words
+from portal.web.shared.entry_words import field_name
 from portal.web.shared.pages import page, reads, told
 from portal.web.shared.revised import revised
 from portal.web.shared.waiting import waiting
@@ -94,7 +96,7 @@ def paper_links(found: tuple[PaperRow, ...], lot_id: str, address: PaperAddress)
         {
             "title": f"{words.PAPERS[paper.kind]} {paper.name}",
             "url": address(lot_id, paper.kind, paper.revision),
-            "about": _("PDF"),
+            "about": f"{reads().day(paper.day)}, {_('PDF')}" if paper.day else _("PDF"),
         }
         for paper in found
     ]
@@ -128,6 +130,7 @@ def lot_page(
         "drawings": sketch.drawings(house), "walls": walls, "waiting": waiting(lot, shown, quote, walls),
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
+        "site": on_site(parts(), who(), lot.id) if shown == "treatment" else None, "field_name": field_name,
         "address": address, "revised": revised(lot, shown, quote),
         "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip
