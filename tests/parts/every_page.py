@@ -122,7 +122,8 @@ def _many(demo: Demo) -> Iterator[Visit]:
 
     def read(*rows: str, named: str = head) -> str:
         sheet_ = f"{named}\n{''.join(rows)}".encode()
-        return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
+        number = next(keys)
+        return many.read(demo.parts, harriet, f"Quarry Bend {number}", sheet_, f"list-{number}")
 
     yield Visit("builder.many", "Harriet", "/many")
     yield Visit("builder.many_columns", "Harriet", "/many/columns")
