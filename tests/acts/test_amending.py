@@ -16,9 +16,7 @@ from tests.parts.house import House
 
 pytestmark = pytest.mark.slow
 
-WRONG = PageTyped(
-    "amounts", "2.96 gal of concentrate", "2.69 gal of concentrate", "Two digits were swapped."
-)
+WRONG = PageTyped("amounts", "2.96 gal of concentrate", "2.69 gal of concentrate", "Two digits were swapped.")
 
 
 def sent_back(house: House, why: str = "Is it 2.96 or 2.69 gal?") -> str:
