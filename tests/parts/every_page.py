@@ -178,6 +178,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
+    wendell = demo.person("Wendell").person_id
+    yield Visit("office.technician", "Odile", f"/office/people/technicians/{wendell}")
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
