@@ -41,6 +41,16 @@ PACKAGE = {
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
 VALUES: dict[str, dict[str, Any]] = {
+    "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
+    "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
+    "amended": {
+        "lot": LOT,
+        "record": "TR-2027-0009",
+        "page": 1,
+        "was": "2.96",
+        "now": "2.69",
+        "reason": "Two digits.",
+    },
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
     "asked_many": {
         "company": "Harrow Homes",

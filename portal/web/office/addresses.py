@@ -50,6 +50,8 @@ PHOTO = f"{LOT}/photos/<photo_id>/<any(small, whole):size>"
 office.get(PHOTO, endpoint="lot_photo")(lot_site.show_photo)
 office.post(f"{LOT}/pick")(lot_site.pick)
 office.post(f"{LOT}/sign-off")(lot_site.sign_off)
+office.post(f"{LOT}/send-back")(lot_site.send_back)
+office.post(f"{LOT}/amend")(lot_site.amend)
 
 office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
