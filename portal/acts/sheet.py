@@ -27,7 +27,7 @@ from portal.core.documents import (
 )
 from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, sheet_states, state_on
+from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -208,6 +208,11 @@ class LotSheet:
     def may_give_siding_day(self) -> bool:
         """Whether the day siding starts may still be given: until a treatment is booked."""
         return self.stage in UNBOOKED
+
+    @property
+    def may_give_frame_days(self) -> bool:
+        """Whether the days of the open frame may still be given: until it is treated."""
+        return self.stage in UNTREATED
 
     @property
     def sent_back(self) -> bool:

@@ -11,6 +11,7 @@ field = Blueprint("field", __name__, url_prefix="/stops")
 field.before_request(only("technician"))
 
 field.get("", endpoint="stops")(stops.my_stops)
+field.route("/calendar", methods=["GET", "POST"])(stops.calendar)
 field.get("/signal")(sending.signal)
 field.get("/<job_id>")(stops.stop)
 field.get("/<job_id>/sheet.pdf", endpoint="sheet")(stops.sheet_paper)

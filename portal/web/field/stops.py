@@ -16,6 +16,7 @@ from portal.web.field.photos import take_photos
 from portal.web.field.sending import as_known
 from portal.web.field.words import words
 from portal.web.security import allow_script, parts, who
+from portal.web.shared.calendar import calendar_page
 from portal.web.shared.pages import beside, fresh_once_key, page, summary
 from portal.web.shared.paper_answers import pdf
 from portal.web.shared.sketch import drawings
@@ -43,6 +44,11 @@ def my_stops() -> str:
         words=words(),
         person_id=who().person_id,
     )
+
+
+def calendar() -> str | Response:
+    """The private address of one's calendar of stops."""
+    return calendar_page("field.calendar")
 
 
 def stop(job_id: str) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    certificates,
+    crew_days,
     desk,
     editions,
     lot,
@@ -30,6 +32,7 @@ office.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", e
 office.get(f"{LOT}/papers/<kind>")(lot.paper)
 office.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(lot.paper)
 
+office.route(f"{LOT}/frame-days", methods=["GET", "POST"])(lot_site.frame_days)
 office.post(f"{LOT}/siding-day")(lot_site.siding_day)
 office.post(f"{LOT}/start")(lot_quote.start)
 office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
@@ -64,7 +67,13 @@ office.post(f"{PACKAGE}/<any(start, approve, send):what>", endpoint="package_pre
 office.post(f"{PACKAGE}/take-out", endpoint="package_take_out")(packages.take_out)
 office.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.paper)
 
-office.get("/crew-days")(desk.crew_days)
+office.get("/crew-days")(crew_days.crew_days)
+office.post("/crew-days/book", endpoint="crew_book")(crew_days.book)
+TECHNICIAN = "/technicians/<technician_id>"
+office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
+office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
+office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
+office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
 office.get("/warranties")(desk.register)
 
@@ -77,5 +86,5 @@ office.post("/people/invite")(people.invite)
 office.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
 office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
-office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(technicians.technician)
+office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from flask_babel import lazy_gettext as _
 from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaField
 
 from portal.acts.booking import TechnicianRow
+from portal.core.crewdays.checks import KINDS
+from portal.web.shared import words
 from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
 from portal.web.shared.people_form import RightsFields
@@ -66,6 +69,13 @@ class ApproveForm(SheetForm):
     remarks = TextAreaField(_("Remarks on the quote"), filters=[stripped])
 
 
+def why_field(label: Any) -> SelectField:
+    """Why a booking is moved or called off."""
+    return SelectField(label, validate_choice=False, choices=lambda: [
+        ("", _("Choose")), *((kind, words.WHY[kind]) for kind in KINDS)
+    ])  # fmt: skip
+
+
 class BookForm(SheetForm):
     """A technician and a day."""
 
@@ -74,7 +84,9 @@ class BookForm(SheetForm):
     day = DayField(_("Day"))
     notes = TextAreaField(_("Notes for the technician"), filters=[stripped],
                           description=_("Gate code, where to park, who to ask for."))  # fmt: skip
-    reason = StringField(_("Reason, where the day is past the start of insulation"), filters=[stripped])
+    kind = why_field(_("Why, where it is moved"))
+    reason = StringField(_("Reason"), filters=[stripped], description=_(
+        "For a day outside the open frame, over the hours, or on a day off: it is kept."))  # fmt: skip
 
     def offer(self, technicians: Iterable[TechnicianRow]) -> None:
         """Name those who can be booked."""
@@ -89,6 +101,7 @@ class CallOffForm(_ReasonForm):
     """Take the booking back."""
 
     name = "call-off"
+    kind = why_field(_("Why"))
 
 
 class KeepHeldForm(_ReasonForm):

@@ -11,8 +11,15 @@ from portal.acts.siding_day import give_siding_day
 from portal.web.office.forms import AmendForm, BookForm, CallOffForm, ForgetForm, SendBackForm, SignOffForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
+from portal.web.shared.frame_days import Answer as FrameAnswer
+from portal.web.shared.frame_days import frame_days_page
 from portal.web.shared.photo_answers import jpeg
 from portal.web.shared.sheet_form import SidingDayForm
+
+
+def frame_days(lot_id: str) -> FrameAnswer:
+    """The days of the open frame, given or changed."""
+    return frame_days_page(lot_id, "office")
 
 
 def siding_day(lot_id: str) -> Answer:
@@ -28,14 +35,15 @@ def book(lot_id: str) -> Answer:
     form = BookForm.sent()
     form.offer(booking.technicians(parts(), who()))
     return do(lot_id, "treatment", form, lambda f: booking.book(
-        parts(), who(), lot_id, f.seen, f.text("technician"), f.day.data, f.text("notes"), f.text("reason")
+        parts(), who(), lot_id, f.seen, f.text("technician"), f.day.data, f.text("notes"), f.text("reason"),
+        f.text("kind"),
     ), _("Booked. The builder and the technician are told by mail."))  # fmt: skip
 
 
 def call_off(lot_id: str) -> Answer:
     """Take the booking back."""
     return do(lot_id, "treatment", CallOffForm.sent(), lambda f: booking.call_off(
-        parts(), who(), lot_id, f.seen, f.text("reason")
+        parts(), who(), lot_id, f.seen, f.text("reason"), f.text("kind")
     ), _("Called off. The lot stands to be booked again."))  # fmt: skip
 
 

@@ -51,6 +51,12 @@ WARRANTIES: Words = {
     "void": _("void"),
 }  # fmt: skip
 SIDING: Words = {"open": _("open"), "wrapped": _("wrapped"), "sided": _("siding on")}
+#: Why a booking is moved or called off; the order is the core's.
+WHY: Words = {
+    "weather": _("the weather"), "not ready": _("the house is not ready"),
+    "builder": _("the builder asked for it"), "crew": _("crew or equipment is held up"),
+    "other": _("something else, in words"),
+}  # fmt: skip
 FOUNDATIONS: Words = {
     "slab": _("slab"), "basement": _("basement"), "crawl space": _("crawl space"),
     "other": _("something else"),
