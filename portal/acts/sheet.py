@@ -7,15 +7,25 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from portal.acts.amending import pages_of
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
 from portal.acts.editions import days_off
+from portal.acts.keeping import until_of
 from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
-from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
+from portal.core.documents import (
+    InvoiceDocument,
+    Place,
+    QuoteDocument,
+    RecordPageDocument,
+    TreatmentDocument,
+    WarrantyDocument,
+)
+from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
 from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
@@ -34,6 +44,8 @@ OFFICE_ONLY = frozenset(
         "signed off",
         "entered differently",
         "picked",
+        "sent back",
+        "forgotten",
     }
 )
 #: Lines of history that tell of money.
@@ -186,6 +198,11 @@ class LotSheet:
     framing_done: date | None = None
     #: The office's days off, where a line of days is drawn by them.
     days_off: tuple[date, ...] = ()
+    #: The further pages of the record, in their order.
+    pages: tuple[RecordPageDocument, ...] = ()
+    #: Until when the record is kept (None: for good), and whether it was let go since.
+    kept_until: date | None = None
+    record_gone: bool = False
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -196,6 +213,11 @@ class LotSheet:
     def may_give_frame_days(self) -> bool:
         """Whether the days of the open frame may still be given: until it is treated."""
         return self.stage in UNTREATED
+
+    @property
+    def sent_back(self) -> bool:
+        """Whether the record was sent back and waits for its technician's page."""
+        return is_sent_back(tuple(page.kind for page in self.pages))
 
     @property
     def revision(self) -> RevisionView | None:
@@ -221,7 +243,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
             insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(takeoff),
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
-            record=record_document(record) if record else None,
+            record=record_document(record) if record and record.document else None,
             record_fingerprint=record.fingerprint if record else "",
             invoice=_invoice(work, found.invoice, today) if sees_money else None,
             warranty=_warranty(parts, found.warranty, today),
@@ -230,7 +252,16 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
             days_off=_days_off(work, lot, today),
+            pages=pages_of(work, lot.id) if record and record.document else (),
+            kept_until=_kept_until(record, found.warranty),
+            record_gone=record is not None and not record.document,
         )  # fmt: skip
+
+
+def _kept_until(record: Any, warranty: Any) -> date | None:
+    if record is None or warranty is None or not record.document:
+        return None
+    return until_of(record_document(record), warranty_document(warranty), warranty.ends_on)
 
 
 def _package(row: Any) -> PackageName | None:

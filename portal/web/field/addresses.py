@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint
 
-from portal.web.field import photos, sending, stops
+from portal.web.field import explaining, photos, sending, stops
 from portal.web.security import only
 
 field = Blueprint("field", __name__, url_prefix="/stops")
@@ -18,6 +18,7 @@ field.get("/<job_id>/sheet.pdf", endpoint="sheet")(stops.sheet_paper)
 field.post("/<job_id>/arrive")(stops.arrive)
 field.post("/<job_id>/keep")(stops.keep)
 field.post("/<job_id>/treated")(stops.treated)
+field.post("/<job_id>/explain")(explaining.explain)
 field.post("/<job_id>/entries")(sending.entries)
 field.post("/<job_id>/photos", endpoint="photo")(photos.photo)
 field.get("/<job_id>/photos/<photo_id>/<any(small, whole):size>", endpoint="show_photo")(photos.show_photo)

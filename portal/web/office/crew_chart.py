@@ -40,7 +40,8 @@ def charts(found: Schedule) -> tuple[Markup, Markup]:
 
 def _chart(found: Schedule, *, narrow: bool) -> Chart:
     return Chart(
-        first=found.first, today=found.today, heads=tuple(_head(day, n, narrow) for n, day in enumerate(found.days)),
+        first=found.first, today=found.today,
+        heads=tuple(_head(day, n, narrow) for n, day in enumerate(found.days)),
         rest=frozenset(d for d in found.days if d.weekday() > 4 or d in found.office_off),
         bars=tuple(_bar(found, row) for row in found.rows),
         lines=tuple(_line(line) for line in found.technicians),

@@ -12,7 +12,7 @@ from portal.acts import booking
 from portal.acts.crew_schedule import SPAN, Schedule, schedule
 from portal.core.errors import BadInput, NotFound, Overtaken, Refused
 from portal.web.office.crew_chart import charts, duration, hour_rows, trouble
-from portal.web.office.forms import CrewBookForm
+from portal.web.office.crew_forms import CrewBookForm
 from portal.web.security import allow_script, parts, who
 from portal.web.shared.pages import page, told
 

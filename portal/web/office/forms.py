@@ -9,9 +9,9 @@ from flask_babel import lazy_gettext as _
 from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaField
 
 from portal.acts.booking import TechnicianRow
-from portal.acts.crew_schedule import CrewRow
 from portal.core.crewdays.checks import KINDS
 from portal.web.shared import words
+from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
 from portal.web.shared.people_form import RightsFields
 from portal.web.shared.sheet_form import SheetForm
@@ -117,6 +117,28 @@ class VoidForm(_ReasonForm):
     sure = HiddenField()
 
 
+class SendBackForm(_ReasonForm):
+    """Send the treatment record back to its technician."""
+
+    name, elsewhere = "send-back", {"why": "reason"}
+
+
+class ForgetForm(SheetForm):
+    """Let a record go whose time is over."""
+
+    name = "forget"
+
+
+class AmendForm(SheetForm):
+    """A further page of a record that was signed off."""
+
+    name = "amend"
+    subject = SelectField(_("What it is about"), validate_choice=False, choices=subject_choices)
+    was = TextAreaField(_("What the record says"), filters=[stripped], render_kw={"rows": 2})
+    now = TextAreaField(_("What is right"), filters=[stripped], render_kw={"rows": 2})
+    why = TextAreaField(_("Why"), filters=[stripped], render_kw={"rows": 2})
+
+
 class PayForm(SheetForm):
     """Money that came."""
 
@@ -153,48 +175,15 @@ class BuilderForm(SheetForm):
     email = EmailField(_("Mail address of the company"), filters=[stripped])
 
 
-class CrewBookForm(SheetForm):
-    """A lot, a technician and a day on the schedule. `first` is the day the schedule began with."""
+class CertificateForm(SheetForm):
+    """What stands on records of a technician."""
 
-    name = "crew"
-    first = HiddenField()
-    lot = SelectField(_("Lot"), validate_choice=False)
-    technician = SelectField(_("Technician"), validate_choice=False)
-    day = DayField(_("Day"))
-    kind = why_field(_("Why, where it is moved"))
-    reason = StringField(_("Reason"), filters=[stripped], description=_(
-        "For a day outside the open frame, over the hours, or on a day off: it is kept."))  # fmt: skip
-
-    def offer(self, technicians: Iterable[TechnicianRow]) -> None:
-        """Name those who can be booked."""
-        self.technician.choices = [("", _("Choose")), *((one.id, one.name) for one in technicians)]
-
-    def offer_lots(self, rows: Iterable[CrewRow]) -> None:
-        """Name the lots; each choice carries the version that was looked at."""
-        named = [
-            (f"{row.lot_id}.{row.version}", f"{row.lot}, {row.house_number} {row.street}") for row in rows
-        ]
-        self.lot.choices = [("", _("Choose")), *named]
-        # Somebody was first: the lot that was meant stays chosen, as it is now.
-        chosen = self.chosen[0]
-        self.lot.data = next((value for value, _name in named if value.split(".")[0] == chosen), "")
-
-    def show(self, row: CrewRow) -> None:
-        """Fill in a lot's booking as it is."""
-        self.lot.data, self.technician.data = f"{row.lot_id}.{row.version}", row.technician_id or ""
-        self.day.data = row.day
-
-    @property
-    def chosen(self) -> tuple[str, int]:
-        """The lot's id and the version that was looked at; nothing, and 0, where none was chosen."""
-        lot_id, _dot, version = str(self.lot.data or "").partition(".")
-        return lot_id, int(version) if version.isdecimal() and len(version) < 10 else 0
-
-
-class DaysOffForm(SheetForm):
-    """Days on which a technician does not treat."""
-
-    name = "off"
-    first = DayField(_("First day"))
-    last = DayField(_("Last day"), description=_("Leave it empty for one day alone."))
-    words = StringField(_("What for"), filters=[stripped])
+    name = "certificate"
+    certificate = StringField(
+        _("Certificate number"), filters=[stripped],
+        description=_("Of the certified applicator: the technician’s own, or the supervisor’s."),
+    )  # fmt: skip
+    supervisor = StringField(
+        _("Works under the certified applicator"), filters=[stripped],
+        description=_("Leave it empty where the technician is certified."),
+    )  # fmt: skip

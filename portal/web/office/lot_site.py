@@ -5,9 +5,10 @@ from __future__ import annotations
 from flask import Response, flash, redirect, request, url_for
 from flask_babel import gettext as _
 
-from portal.acts import booking, entering, photographing, treating
+from portal.acts import amending, booking, entering, keeping, photographing, treating
+from portal.acts.amending import PageTyped
 from portal.acts.siding_day import give_siding_day
-from portal.web.office.forms import BookForm, CallOffForm, SignOffForm
+from portal.web.office.forms import AmendForm, BookForm, CallOffForm, ForgetForm, SendBackForm, SignOffForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
 from portal.web.shared.frame_days import Answer as FrameAnswer
@@ -56,6 +57,28 @@ def pick(lot_id: str) -> Answer:
 def show_photo(lot_id: str, photo_id: str, size: str) -> Response:
     """A photo from the lot's site."""
     return jpeg(photographing.lot_photo(parts(), who(), lot_id, photo_id, size == "small"))
+
+
+def send_back(lot_id: str) -> Answer:
+    """Send the record back to its technician, with a reason."""
+    return do(lot_id, "treatment", SendBackForm.sent(), lambda f: amending.send_back(
+        parts(), who(), lot_id, f.seen, f.text("reason")
+    ), _("Sent back. The technician is told, and answers by a further page."))  # fmt: skip
+
+
+def amend(lot_id: str) -> Answer:
+    """Add a further page to a record that was signed off."""
+    return do(lot_id, "treatment", AmendForm.sent(), lambda f: amending.amend(
+        parts(), who(), lot_id, f.seen,
+        PageTyped(f.text("subject"), f.text("was"), f.text("now"), f.text("why")),
+    ), _("The page is added. The record before it stays as it was."))  # fmt: skip
+
+
+def forget(lot_id: str) -> Answer:
+    """Let a record go whose time is over."""
+    return do(lot_id, "treatment", ForgetForm.sent(), lambda f: keeping.forget_record(
+        parts(), who(), lot_id, f.seen
+    ), _("The record is let go."))  # fmt: skip
 
 
 def sign_off(lot_id: str) -> Answer:

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response
 
 from portal.acts import technician_days as acts
 from portal.core.errors import BadInput, NotFound
-from portal.web.office.forms import DaysOffForm
+from portal.web.office.crew_forms import DaysOffForm
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, page, reads
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from flask_babel import lazy_gettext as _
 
+from portal.core.documents.pages import SUBJECTS
 from portal.core.journey import MONEY_APART
 
 Words = dict[str, Any]
@@ -68,7 +69,9 @@ METHODS: Words = {
 }
 PAPERS: Words = {
     "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),
-    "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
+    "treatment-record": _("Treatment record"), "posted-notice": _("Posted notice"),
+    "building-statement": _("Statement of treatment"), "service-figures": _("Service figures"),
+    "invoice": _("Invoice"),
     "certificate": _("Warranty certificate"), "package": _("Package"),
 }  # fmt: skip
 #: What somebody of a builder's may do beyond asking and looking: in a list, and where it is given.
@@ -131,5 +134,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "job_words": _lookup(JOBS), "invoice_words": _lookup(INVOICES), "warranty_words": _lookup(WARRANTIES),
         "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
-        "mail_words": _lookup(MAILS),
+        "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
     }  # fmt: skip
