@@ -185,7 +185,6 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
     yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
     yield Visit("office.find_day", "Odile", "/office/crew-days/find")
-    yield Visit("office.find_day", "Odile", "/office/crew-days/find?weeks=1&first=never")
     yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")
     yield Visit("office.frame_days", "Odile", f"/office/lots/{demo.lot(6)}/frame-days")
     yield Visit("office.packages", "Odile", "/office/packages")
