@@ -19,6 +19,10 @@ class Links:
         """Where a forgotten password is replaced."""
         return f"{self.base_url}/reset/{token}"
 
+    def fewer(self, token: str) -> str:
+        """Where one kind of letters is turned off."""
+        return f"{self.base_url}/fewer/{token}"
+
     def builder_lot(self, lot_id: str) -> str:
         """A lot's sheet, for its builder."""
         return f"{self.base_url}/lots/{lot_id}"

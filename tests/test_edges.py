@@ -219,7 +219,8 @@ def test_a_moment_is_shown_where_the_office_is() -> None:
 def test_addresses_are_below_the_portals_own() -> None:
     links = Links("https://portal.example.com/sill")
 
-    made = [links.invitation("t"), links.reset("t"), links.builder_lot("l"), links.office_lot("l"),
+    made = [links.fewer("t"), links.invitation("t"), links.reset("t"),
+            links.builder_lot("l"), links.office_lot("l"),
     links.stop("j"),
             links.warranty("w"), links.find_warranty()]  # fmt: skip
 

@@ -38,6 +38,7 @@ class LotAsked:
     insulation_starts: date | None
     notes: str
     house: dict[str, Any]
+    framing_done: date | None = None
 
 
 #: Longest text of each field, and whether it must be there.
@@ -118,7 +119,8 @@ def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:
     kept = {field: getattr(asked, field) for field in TEXTS if field != "subdivision"}
     return kept | {
         "subdivision_id": subdivision.id if subdivision else None, "foundation": asked.foundation,
-        "siding_starts": asked.siding_starts, "insulation_starts": asked.insulation_starts,
+        "framing_done": asked.framing_done, "siding_starts": asked.siding_starts,
+        "insulation_starts": asked.insulation_starts,
     }  # fmt: skip
 
 

@@ -132,6 +132,22 @@ def choose_letters(parts: Parts, who: Actor, kinds: Collection[str]) -> None:
         person.mails_off = kept + [kind for kind in may_have if kind not in kinds]
 
 
+def letters_of_link(parts: Parts, token: str) -> tuple[PersonRow, str]:
+    """Whose letters a letter's own link turns off, and which kind. Raises `Refused`, `NotFound`."""
+    content = parts.tokens.read("letters", token)
+    with parts.store.reading() as work:
+        return person_row(people.person(work, content["person"])), content["kind"]
+
+
+def turn_off(parts: Parts, token: str) -> None:
+    """Turn off the one kind of letters that this letter's link is for. Twice is once."""
+    content = parts.tokens.read("letters", token)
+    with parts.store.writing() as work:
+        person = people.locked_person(work, content["person"])
+        if content["kind"] not in person.mails_off:
+            person.mails_off = [*person.mails_off, content["kind"]]
+
+
 def held(work: Work, who: Actor, person_id: str) -> Any:
     """Somebody of a builder's, to be changed; their company is held until the transaction ends."""
     company_id = _of_builder(work, who, person_id).company_id

@@ -9,6 +9,7 @@ from typing import Any
 
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.trail import note, once
+from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents import Firm, ProductEdition, Terms
 from portal.core.errors import BadInput, NotFound, Problem
 from portal.core.fields import Problems, whole
@@ -86,6 +87,12 @@ def remind_days(firm: EditionView) -> int:
     """How many days before a quote lapses its builder is reminded; 0 where nobody is."""
     entered = firm.document.get("remind_days", "")
     return REMIND_DAYS if entered == "" else int(entered)
+
+
+def travel_minutes(firm: dict[str, Any]) -> int:
+    """Minutes that the way to each stop is allowed, by an edition of the firm."""
+    entered = firm.get("travel_minutes", "")
+    return USUAL_TRAVEL if entered == "" else int(entered)
 
 
 def days_off(firm: dict[str, Any]) -> tuple[date, ...]:
@@ -194,6 +201,8 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     whole(document["net_days"], "net_days", found, 0, 365)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
+    if document.get("travel_minutes", "") != "":
+        whole(document["travel_minutes"], "travel_minutes", found, 0, 240)
     found += _problems_of_days_off(document.get("days_off", []))
     if not document["address"]:
         found.append(Problem("address", say("This is missing.")))

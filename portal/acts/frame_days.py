@@ -14,15 +14,16 @@ from portal.store.transaction import Work
 
 @dataclass(frozen=True, slots=True)
 class FrameDays:
-    """When siding and when insulation starts."""
+    """When framing is done, and when siding and insulation start."""
 
     siding: date | None
     insulation: date | None
+    framing: date | None = None
 
 
 def frame_days(lot: Any) -> FrameDays:
     """A lot's days as they stand."""
-    return FrameDays(lot.siding_starts, lot.insulation_starts)
+    return FrameDays(lot.siding_starts, lot.insulation_starts, lot.framing_done)
 
 
 def tell_frame_days(parts: Parts, work: Work, who: Actor, lot: Any, before: FrameDays) -> None:

@@ -27,7 +27,8 @@ NOT_YET = {
     "approve": {"asked": say("The quote is not started yet.")},
     "send": {"asked": say("The quote is not started yet."), "to check": say("It is not approved yet.")},
 }
-TAKES = {"start": ("asked",), "approve": ("to check",), "send": ("approved",)}
+#: What is approved can be approved once more: another lot of the package may have changed since.
+TAKES = {"start": ("asked",), "approve": ("to check", "approved"), "send": ("approved",)}
 
 
 @dataclass(frozen=True, slots=True)

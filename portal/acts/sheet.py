@@ -183,6 +183,7 @@ class LotSheet:
     sees_money: bool
     package: PackageName | None = None
     plan: Origin | None = None
+    framing_done: date | None = None
     #: The office's days off, where a line of days is drawn by them.
     days_off: tuple[date, ...] = ()
 
@@ -222,7 +223,8 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             history=_history(work, who, lot), may_change=stage in ("asked", "to check", "approved"),
             package=_package(lot.package),
             may_answer=has(who, "accept"), sees_money=sees_money,
-            plan=origin_of(work, lot, takeoff.house), days_off=_days_off(work, lot, today),
+            plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
+            days_off=_days_off(work, lot, today),
         )  # fmt: skip
 
 

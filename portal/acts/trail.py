@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
-from portal.acts.mails import wants
+from portal.acts.mails import kind_of, wants
 from portal.acts.parts import Actor, Parts
 from portal.core.documents import fingerprint
 from portal.core.errors import refuse
@@ -29,13 +29,13 @@ def note(work: Work, who: Actor, verb: str, subject: str, lot_id: str | None = N
 
 
 def mail(parts: Parts, work: Work, kind: str, to: str, lot_id: str | None = None, /, **values: Any) -> None:
-    """Put a letter in the outbox, in the act's own transaction."""
+    """Put a letter in the outbox, in the act's own transaction; `fewer` is where its kind is turned off."""
     if not to or kind in work.session.info.get(LEFT_OUT, ()):
         return
     letter = parts.letters.write(kind, values)
     trail.add_letter(
         work, to=to, subject=letter.subject, text=letter.text, html=letter.html, domain=parts.mail_domain,
-        lot_id=lot_id,
+        lot_id=lot_id, unsubscribe=values.get("fewer", ""),
     )  # fmt: skip
 
 
@@ -70,7 +70,9 @@ def mail_builder(
         if person.id in but or not wants(rights, person.mails_off, kind):
             continue
         shown = dict(money or {}) if "money" in rights else dict.fromkeys(money or {})
-        mail(parts, work, kind, person.email, lot_id, name=person.name, **values, **shown)
+        token = parts.tokens.make("letters", {"person": person.id, "kind": kind_of(kind)})
+        mail(parts, work, kind, person.email, lot_id, name=person.name, **values, **shown,
+             fewer=parts.links.fewer(token))  # fmt: skip
         told.add(person.id)
     return frozenset(told)
 

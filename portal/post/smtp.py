@@ -6,9 +6,26 @@ import smtplib
 import ssl
 from datetime import datetime
 from email.message import EmailMessage
-from email.policy import SMTP
+from email.policy import EmailPolicy
 from email.utils import format_datetime
-from typing import Protocol
+from typing import Any, Protocol
+
+
+class _Whole(EmailPolicy):
+    """Python's own would write an address that is longer than a line in encoded words, which none may be."""
+
+    def fold(self, name: str, value: Any) -> str:
+        """The header's lines."""
+        whole = name.lower() == "list-unsubscribe"
+        return f"{name}: {value}{self.linesep}" if whole else super().fold(name, value)
+
+    def fold_binary(self, name: str, value: Any) -> bytes:
+        """The same as bytes."""
+        whole = name.lower() == "list-unsubscribe"
+        return self.fold(name, value).encode("ascii") if whole else super().fold_binary(name, value)
+
+
+AS_SENT = _Whole(linesep="\r\n")
 
 
 class Letter(Protocol):
@@ -24,6 +41,8 @@ class Letter(Protocol):
     def text(self) -> str: ...
     @property
     def html(self) -> str: ...
+    @property
+    def unsubscribe(self) -> str: ...
 
 
 class Transport(Protocol):
@@ -34,7 +53,7 @@ class Transport(Protocol):
 
 def message(letter: Letter, mail_from: str, now: datetime) -> EmailMessage:
     """The mail (RFC 5322). `now` is UTC. Raises `ValueError` where an address or id would break a header."""
-    mail = EmailMessage(policy=SMTP)
+    mail = EmailMessage(policy=AS_SENT)
     mail["Subject"] = letter.subject
     mail["From"] = mail_from
     mail["To"] = letter.to
@@ -44,6 +63,10 @@ def message(letter: Letter, mail_from: str, now: datetime) -> EmailMessage:
     mail["Message-ID"] = letter.message_id
     # No out-of-office answer to a machine's letter (RFC 3834).
     mail["Auto-Submitted"] = "auto-generated"
+    if letter.unsubscribe:
+        mail["List-Unsubscribe"] = f"<{letter.unsubscribe}>"
+        if letter.unsubscribe.startswith("https://"):  # one press, and only over TLS (RFC 8058, 3.1)
+            mail["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
     mail.set_content(letter.text)
     mail.add_alternative(letter.html, subtype="html")
     return mail

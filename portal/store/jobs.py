@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from sqlalchemy import select
@@ -28,12 +29,17 @@ def add_job(work: Work, number: str, revision: Revision, lot_id: str) -> Job:
     """A new job, unscheduled."""
     row = Job(
         id=work.new_id(), number=number, lot_id=lot_id, revision_id=revision.id, state="unscheduled",
-        notes="",
-        entry={}, version=1,
+        notes="", entry={}, minutes=minutes_of(revision), version=1,
     )  # fmt: skip
     work.add(row)
     work.session.refresh(row)
     return row
+
+
+def minutes_of(revision: Revision) -> int:
+    """On site, by the estimate of a sent revision: whole minutes, any begun one counted."""
+    elapsed = Decimal((revision.document or {})["estimate"]["minutes"]["elapsed"])
+    return int(elapsed.to_integral_value(ROUND_CEILING))
 
 
 def stops(work: Work, technician_id: str) -> list[Job]:

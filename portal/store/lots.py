@@ -52,18 +52,21 @@ def touch(work: Work, lot: Lot) -> None:
     work.session.flush()
 
 
+_SUBDIVISION = select(Subdivision).where(
+    Subdivision.company_id == bindparam("company_id"), func.lower(Subdivision.name) == bindparam("name")
+)
+
+
 def subdivision_named(work: Work, company_id: str, name: str) -> Subdivision:
     """The builder's subdivision of this name, whatever its case, made where there was none."""
-    query = select(Subdivision).where(
-        Subdivision.company_id == company_id, func.lower(Subdivision.name) == name.strip().lower()
-    )
-    found = work.session.scalar(query)
+    asked = {"company_id": company_id, "name": name.strip().lower()}
+    found: Subdivision | None = work.session.scalar(_SUBDIVISION, asked)
     if found is None:
         # Two lots of a new subdivision asked for at once both come here; the second waits, then finds it.
         insert = postgresql.insert if work.session.get_bind().dialect.name == "postgresql" else sqlite.insert
         made = insert(Subdivision).values(id=work.new_id(), company_id=company_id, name=name.strip())
         work.session.execute(made.on_conflict_do_nothing())
-        found = work.session.scalars(query).first()
+        found = work.session.scalars(_SUBDIVISION, asked).first()
     assert found is not None
     return found
 
@@ -95,9 +98,12 @@ def newest_takeoff(work: Work, lot_id: str) -> Takeoff:
     return found
 
 
+_LAST_EDITION = select(func.max(Takeoff.edition)).where(Takeoff.lot_id == bindparam("lot_id"))
+
+
 def add_takeoff(work: Work, lot_id: str, house: dict[str, Any], estimate: dict[str, Any], by: str) -> Takeoff:
     """The next edition of a lot's takeoff."""
-    last = work.session.scalar(select(func.max(Takeoff.edition)).where(Takeoff.lot_id == lot_id)) or 0
+    last = work.session.scalar(_LAST_EDITION, {"lot_id": lot_id}) or 0
     row = Takeoff(
         id=work.new_id(), lot_id=lot_id, edition=last + 1, house=house, estimate=estimate, entered_by=by,
         entered_at=work.now,

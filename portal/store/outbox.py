@@ -20,6 +20,7 @@ class ClaimedLetter:
     text: str
     html: str
     tries: int
+    unsubscribe: str = ""
 
 
 class Outbox:
@@ -39,7 +40,14 @@ class Outbox:
                 row.tries += 1
                 row.next_try_at = work.now + hold
                 return ClaimedLetter(
-                    row.id, row.message_id, row.to, row.subject, row.text, row.html, row.tries
+                    row.id,
+                    row.message_id,
+                    row.to,
+                    row.subject,
+                    row.text,
+                    row.html,
+                    row.tries,
+                    row.unsubscribe,
                 )
         return None
 

@@ -84,13 +84,22 @@ def broken_link(work: Work) -> int | None:
 
 
 def add_letter(
-    work: Work, *, to: str, subject: str, text: str, html: str, domain: str, lot_id: str | None
+    work: Work,
+    *,
+    to: str,
+    subject: str,
+    text: str,
+    html: str,
+    domain: str,
+    lot_id: str | None,
+    unsubscribe: str = "",
 ) -> Letter:
     """Put a mail in the outbox: it leaves after this transaction is committed, or never was."""
     letter_id = work.new_id()
     row = Letter(
         id=letter_id, message_id=f"<{letter_id}@{domain}>", to=to, subject=subject, text=text, html=html,
         lot_id=lot_id, written_at=work.now, next_try_at=work.now, tries=0, trouble="",
+        unsubscribe=unsubscribe,
     )  # fmt: skip
     work.put(row)
     return row

@@ -13,7 +13,7 @@ from portal.acts import package_answer as answers
 from portal.acts import package_office as office
 from portal.acts.package_answer import Seen
 from portal.acts.second_person import set_second_over
-from portal.core.documents import QuoteDocument
+from portal.core.documents import QuoteDocument, from_stored, to_stored
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from tests.parts.at_once import at_once
 from tests.parts.house import House, ranch
@@ -135,6 +135,7 @@ def test_a_lot_that_changed_takes_the_approval_of_the_others_back(pooled: House)
     assert [str(says).endswith("approve it once more.") for _, says in outcome.left] == [True, True, False]
     with pytest.raises(Refused, match="package has changed"):
         quoting.send(pooled.parts, pooled.office, lots[0], pooled.version(lots[0]))
+    assert (press(pooled, package_id, "approve").done, press(pooled, package_id, "send").done) == (3, 3)
 
 
 def test_a_press_on_what_was_not_shown_is_overtaken(pooled: House) -> None:
@@ -381,3 +382,11 @@ def test_one_lot_under_the_amount_takes_one_person(pooled: House) -> None:
     package_id = sent_package(pooled)
 
     assert accept(pooled, package_id, 0).accepted == 1
+
+
+def test_a_quote_of_before_there_were_packages_still_reads(house: House) -> None:
+    quote = document(house, house.sent(house=L100))
+    stored = to_stored(quote)
+    del stored["package"]
+
+    assert from_stored(QuoteDocument, stored) == quote

@@ -168,6 +168,7 @@ OPEN_TO_ALL = {
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
+    colleagues.letters_of_link, colleagues.turn_off,
     covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
     by_link.take_back_by_link,

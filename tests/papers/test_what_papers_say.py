@@ -12,7 +12,16 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from portal.core.documents import Amounts, Certifier, Line, QuoteDocument, from_stored, to_stored
+from portal.core.documents import (
+    Amounts,
+    Certifier,
+    InPackage,
+    Line,
+    LotFeet,
+    QuoteDocument,
+    from_stored,
+    to_stored,
+)
 from portal.core.pricing.waiting import cost_of_waiting
 from portal.papers import Papers
 from portal.papers.recipe import recipe
@@ -178,6 +187,53 @@ def test_quotes_without_what_waiting_needs_are_printed_all_the_same(papers: Pape
 
     told = missing(content, "The price of waiting") == []
     assert told == (kept == "kept before it told its minimum")
+
+
+def in_package(**changed: object) -> InPackage:
+    """What a quote of the sample house says of its package of two lots."""
+    given = {
+        "number": "P-2027-0003", "name": "Alder Lane", "feet": Decimal("592.00"),
+        "lots": (LotFeet("Lot 7", Decimal("296.00")), LotFeet("Lot 8", Decimal("296.00"))),
+        "whole": Decimal("785.40"), "alone": Decimal("9999.00"),
+    }  # fmt: skip
+    return InPackage(**given | changed)  # type: ignore[arg-type]
+
+
+def test_a_quote_in_a_package_says_what_its_slices_ran_over_and_how_long_it_holds(papers: Papers) -> None:
+    quote = msgspec.structs.replace(documents.quote(), package=in_package())
+    alone = msgspec.structs.replace(quote, package=in_package(lots=()))
+
+    said, without = (papers.make("quote", one, documents.BESIDE["quote"]) for one in (quote, alone))
+
+    assert not missing(
+        said, "over the 592.00 ft of 2 lots of package P-2027-0003, Alder Lane: $785.40 for all of them",
+        "The lots: Lot 7 with 296.00 ft, Lot 8 with 296.00 ft. Each lot’s price holds by itself",
+        "By itself the treatment of this lot would be $9,999.00",
+    )  # fmt: skip
+    assert not missing(without, "Its price stands by itself.", "Each lot’s price holds by itself")
+    assert bare("The slices of the treatment") not in bare(text_of(without))
+
+
+def test_an_estimated_quote_in_a_package_says_how_far_its_own_price_may_be_off(papers: Papers) -> None:
+    quote = documents.quote(documents.house(documents.level(**documents.BY_AREA)))
+    priced = in_package(price_low=Decimal("611.11"), price_high=Decimal("822.22"))
+
+    said = papers.make("quote", msgspec.structs.replace(quote, package=priced), documents.BESIDE["quote"])
+
+    assert not missing(said, "Before extra lines that is $611.11 to $822.22.")
+
+
+def test_the_cover_of_a_package_lists_its_quotes_their_sum_and_the_concentrate_of_all(papers: Papers) -> None:
+    cover = documents.cover()
+
+    said = papers.make("package", cover, documents.BESIDE["package"])
+
+    assert not missing(
+        said, [lot.quote for lot in cover.lots], [lot.fingerprint for lot in cover.lots], "$845.30",
+        "Q-2027-0012 rev. 1, accepted", "ran over 592.00 ft together", "it takes 4 containers fewer",
+        "Lot by lot a part-used container is left behind by 2 lots; together it is one.",
+        "1 of 1 gal, 1 of 5 gal: 0.08 gal left over", "used within the time it gives",
+    )  # fmt: skip
 
 
 def test_an_acceptance_names_who_when_and_exactly_what(papers: Papers) -> None:

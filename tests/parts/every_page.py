@@ -71,6 +71,8 @@ def _front(demo: Demo) -> Iterator[Visit]:
     yield Visit("front.forgot", "", "/forgot")
     yield Visit("front.join", "", f"/join/{joining}")
     yield Visit("front.reset", "", f"/reset/{resetting}")
+    fewer = demo.parts.tokens.make("letters", {"person": demo.person("Tilda").person_id, "kind": "days"})
+    yield Visit("front.fewer", "", f"/fewer/{fewer}")
     yield Visit("front.letters", "", "/letters")
     newest, *_older, oldest = outbox.letters(demo.parts)
     yield from (Visit("front.letter", "", f"/letters/{letter.id}") for letter in (newest, oldest))
@@ -120,7 +122,8 @@ def _many(demo: Demo) -> Iterator[Visit]:
 
     def read(*rows: str, named: str = head) -> str:
         sheet_ = f"{named}\n{''.join(rows)}".encode()
-        return many.read(demo.parts, harriet, "Quarry Bend", sheet_, f"list-{next(keys)}")
+        number = next(keys)
+        return many.read(demo.parts, harriet, f"Quarry Bend {number}", sheet_, f"list-{number}")
 
     yield Visit("builder.many", "Harriet", "/many")
     yield Visit("builder.many_columns", "Harriet", "/many/columns")

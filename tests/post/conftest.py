@@ -38,6 +38,7 @@ class PlainLetter:
     subject: str = "Quote Q-2027-0012 rev. 2"
     text: str = "The quote is ready: 32′ 6″.\n"
     html: str = "<p>The quote is ready: 32′ 6″.</p>\n"
+    unsubscribe: str = ""
 
 
 @dataclass
@@ -61,6 +62,7 @@ class Post:
                     html=letter.html,
                     domain="example.com",
                     lot_id=None,
+                    unsubscribe=letter.unsubscribe,
                 )
                 for _ in range(number)
             ]

@@ -13,7 +13,7 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import AuthResult
 
 from portal.post.demo import NowhereTransport
-from portal.post.smtp import SmtpTransport
+from portal.post.smtp import SmtpTransport, message
 from tests.parts.mail import Mailbox
 from tests.post.conftest import PlainLetter
 
@@ -130,3 +130,17 @@ def test_a_wrong_password_is_told(guarded: Mailbox) -> None:
 
 def test_nowhere_takes_everything() -> None:
     NowhereTransport().send(PlainLetter(), NOW)
+
+
+@pytest.mark.parametrize("scheme", ["https", "http"])
+def test_a_letter_that_can_be_turned_off_says_how(scheme: str) -> None:
+    """RFC 8058, section 3.1: both headers, the address over HTTPS; without TLS, RFC 2369's alone."""
+    off = f"{scheme}://portal.example.com/fewer/{'t' * 120}"
+
+    raw = message(PlainLetter(unsubscribe=off), "office@example.com", NOW).as_bytes()
+
+    # As it goes over the wire: never cut, and never encoded (RFC 2047, 5: no encoded word in an address).
+    assert f"List-Unsubscribe: <{off}>\r\n".encode() in raw
+    one_press = b"List-Unsubscribe-Post: List-Unsubscribe=One-Click\r\n"
+    assert (one_press in raw) == (scheme == "https")
+    assert message(PlainLetter(), "office@example.com", NOW)["List-Unsubscribe"] is None

@@ -8,8 +8,9 @@ from werkzeug.test import TestResponse
 
 from portal.acts import people
 from portal.acts.parts import Actor
+from portal.store.tables import Letter
 from tests.parts.house import House
-from tests.web.visits import Visits, error_at, form_of, text_of
+from tests.web.visits import Visits, error_at, form_of, make_visits, text_of
 
 pytestmark = pytest.mark.slow
 
@@ -230,3 +231,29 @@ def test_the_office_says_which_rights_somebody_it_invites_has(visits: Visits) ->
     office.post("/office/people/invite", data=form | typed)
 
     assert people.actor_by_email(visits.house.parts, "una@example.com").rights == {"accept", "people"}
+
+
+def test_a_letters_own_link_turns_its_kind_off_and_nothing_else(visits: Visits) -> None:
+    house = visits.house
+    house.sent()
+    with house.parts.store.reading() as work:
+        link = work.session.query(Letter).filter(Letter.subject == "quote_sent").one().unsubscribe
+    guarded = make_visits(house, csrf=True).by(None)  # a mail program: nobody, without a token
+    path = link.removeprefix(house.settings.base_url)
+    asked = text_of(guarded.get(path))
+    assert "“Quotes” goes to harriet@example.com" in asked and house.letters().count(QUOTE) == 1
+    house.sent()
+    assert house.letters().count(QUOTE) == 2  # by being asked, nothing is turned off
+
+    for _time in range(2):
+        answer = guarded.post(path, data={"List-Unsubscribe": "One-Click"})
+        assert answer.status_code == 200 and "no longer goes to" in text_of(answer)
+
+    house.booked()
+    assert house.letters().count(QUOTE) == 2
+    assert ("booked", "harriet@example.com") in house.letters()
+    assert guarded.post(path[:-3] + "xxx").status_code == 409
+    assert guarded.get("/people").headers["Location"].startswith("/sign-in")
+
+
+QUOTE = ("quote_sent", "harriet@example.com")

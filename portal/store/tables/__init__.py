@@ -2,6 +2,7 @@
 
 from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
+from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
@@ -14,9 +15,9 @@ from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Pap
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
-    "Base", "Company", "Consent", "Edition", "Extra", "FieldEntry", "History", "HistoryHead", "HousePlan",
-    "Invoice", "Job", "Letter", "ListHeading", "Lot", "LotIdentity", "LotList", "LotListRow", "NumberSeries",
-    "OnceKey", "Package", "PackageCover", "Paper", "Payment", "Person", "Photo", "PlanEdition",
-    "PurchaserLink", "Quote", "Revision", "SignIn", "Subdivision", "Takeoff", "TreatmentRecord", "Try",
-    "Warranty",
+    "Base", "CalendarAddress", "CalendarStop", "Company", "Consent", "DayOff", "Edition", "Extra",
+    "FieldEntry", "History", "HistoryHead", "HousePlan", "Invoice", "Job", "Letter", "ListHeading", "Lot",
+    "LotIdentity", "LotList", "LotListRow", "NumberSeries", "OnceKey", "Package", "PackageCover", "Paper",
+    "Payment", "Person", "Photo", "PlanEdition", "PurchaserLink", "Quote", "Revision", "SignIn",
+    "Subdivision", "Takeoff", "TechnicianWeek", "TreatmentRecord", "Try", "Warranty",
 ]  # fmt: skip

@@ -46,6 +46,8 @@ class Lot(Base):
     state: Mapped[str] = mapped_column(String(40))
     postal_code: Mapped[str] = mapped_column(String(20))
     foundation: Mapped[str] = mapped_column(String(20))
+    #: The window of its open frame: from framing done to the day insulation starts; siding comes between.
+    framing_done: Mapped[date | None]
     siding_starts: Mapped[date | None]
     insulation_starts: Mapped[date | None]
     notes: Mapped[str] = mapped_column(Text, default="")

@@ -26,6 +26,8 @@ class Job(Base):
     state: Mapped[str] = mapped_column(String(20), index=True)
     technician_id: Mapped[str | None] = mapped_column(ForeignKey("person.id"))
     day: Mapped[date | None]
+    #: On site, by the accepted quote's estimate, in whole minutes.
+    minutes: Mapped[int] = mapped_column(default=0, server_default="0")
     notes: Mapped[str] = mapped_column(Text, default="")
     entry: Mapped[dict[str, Any]] = mapped_column(default=dict)
     sheet: Mapped[dict[str, Any] | None]

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, abort, flash, redirect, request, send_fro
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
-from portal.acts import outbox, people
+from portal.acts import colleagues, outbox, people
 from portal.core.errors import BadInput, Refused
 from portal.web.front.forms import ForgotForm, PasswordForm, SignInForm
 from portal.web.security import address, open_session, own_path, parts, who_or_none
@@ -100,6 +100,21 @@ def forgot() -> AnyResponse | str | tuple[str, int]:
         flash(_("If this mail address is known here, a link is on its way to it."))
         return redirect(url_for("front.sign_in"))
     return page("front/forgot.html", form=form), 422 if form.errors else 200
+
+
+@front.get("/fewer/<token>")
+def fewer(token: str) -> str:
+    """Asks whether one kind of letters is to be turned off, as a letter's own link does."""
+    whom, kind = colleagues.letters_of_link(parts(), token)
+    return page("front/fewer.html", whom=whom, kind=kind, done=False)
+
+
+@front.post("/fewer/<token>")
+def fewer_now(token: str) -> str:
+    """Turns it off with one press, for a person or their mail program (RFC 8058): who has the link may."""
+    colleagues.turn_off(parts(), token)
+    whom, kind = colleagues.letters_of_link(parts(), token)
+    return page("front/fewer.html", whom=whom, kind=kind, done=True)
 
 
 @front.get("/letters")

@@ -121,6 +121,14 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
                 "Sundays need not be listed. The last good day to book passes over all of them."
             ),
         ),
+        Entry(
+            "travel_minutes",
+            _("The way to a stop"),
+            unit=MINUTES,
+            help=_(
+                "So many minutes are added to each stop where the hours of a technician’s day are filled."
+            ),
+        ),
         Entry("net_days", _("An invoice is due after"), unit=_("days")),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
     ),

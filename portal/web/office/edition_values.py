@@ -11,11 +11,14 @@ from typing import Any
 from flask_babel import gettext
 
 from portal.acts.editions import REMIND_DAYS
+from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
 from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, ROWS, Entry, Rows
 
+#: What an edition of the firm leaves out that was made before it was asked for.
+LEFT_OUT = {"remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL)}
 #: Empty rows offered below those that are filled.
 SPARE_ROWS = 2
 
@@ -23,7 +26,7 @@ SPARE_ROWS = 2
 def filled(kind: str, document: Mapping[str, Any]) -> dict[str, str]:
     """The text of every field of an edition, by path; what it leaves out has the engine's default."""
     if kind in ("terms", "firm"):
-        left_out = {"remind_days": str(REMIND_DAYS), "days_off": ""} if kind == "firm" and document else {}
+        left_out = LEFT_OUT if kind == "firm" and document else {}
         return left_out | {key: _text(value) for key, value in document.items()}
     if kind == "product":
         rest = {key: _text(value) for key, value in document.items() if key != "figures"}

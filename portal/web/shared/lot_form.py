@@ -50,6 +50,8 @@ class LotForm(FlaskForm):
     foundation = RadioField(_("The house stands on"), validate_choice=False, choices=lambda: [
         (key, words.FOUNDATIONS[key]) for key in FOUNDATIONS
     ])  # fmt: skip
+    framing_done = DayField(_("Framing done"), description=_(
+        "The first day on which the frame stands whole and can be treated."))  # fmt: skip
     siding_starts = DayField(_("Siding starts"), description=_(
         "Up to that day every wall can be sprayed from both sides."))  # fmt: skip
     insulation_starts = DayField(_("Insulation starts"), description=_(
@@ -68,6 +70,7 @@ def of_lot(lot: LotSheet) -> dict[str, Any]:
     return {
         "name": place.lot, "subdivision": place.subdivision, "house_number": place.house_number,
         "street": place.street, "town": place.town, "state": place.state, "postal_code": place.postal_code,
-        "foundation": place.foundation, "siding_starts": lot.siding_starts,
+        "foundation": place.foundation, "framing_done": lot.framing_done,
+        "siding_starts": lot.siding_starts,
         "insulation_starts": lot.insulation_starts, "notes": lot.notes,
     }  # fmt: skip
