@@ -6,7 +6,7 @@ import { thumbnail } from "./photos.js";
 import { put, word } from "./words.js";
 
 const signal = document.getElementById("signal");
-const wallOf = (key) => form.querySelector(`[data-found="${CSS.escape(key)}"]`);
+
 const photographed = new Set();
 for (const place of form.querySelectorAll("[data-photo]")) {
   if (place.querySelector(".thumbs")) photographed.add(place.dataset.photo);

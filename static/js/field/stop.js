@@ -3,7 +3,7 @@
    The form works as it is; this takes its presses over where the browser can keep what is entered. */
 
 import { here, tick } from "./clock.js";
-import { tooEarly } from "./coats.js";
+import { minutes, tooEarly } from "./coats.js";
 import { controls, form, lock, tell, typed, value } from "./fields.js";
 import { dropOnLeaving } from "./leave.js";
 import { haveSent, missing, notDone, paint, sayWaiting, showPhoto } from "./paint.js";
@@ -12,7 +12,7 @@ import { holdFast, roomLeft } from "./room.js";
 import { offerScan } from "./scan.js";
 import { look, send } from "./send.js";
 import { keepEntry, keepMark, keepPhoto, learn, stopOf, waiting } from "./store.js";
-import { put, word } from "./words.js";
+import { asRead, word } from "./words.js";
 
 const { stop: job, person, stops, dry } = form.dataset;
 const signal = document.getElementById("signal");
@@ -87,7 +87,7 @@ async function pressed(at) {
   const step = at.endsWith(".start") ? notDone(FIRST, values) : "";
   const early = coat === "second" && at.endsWith(".start") ? tooEarly(values, wall, clock, Number(dry)) : "";
   if (step || early) {
-    tell(at, step ? word("before", { step }) : word("early", { time: early }));
+    tell(at, step ? word("before", { step }) : word("early", { time: asRead(minutes(early)) }));
     document.getElementById(at.replace(/\./g, "-"))?.scrollIntoView({ block: "center" });
     return;
   }
@@ -136,7 +136,7 @@ async function changed({ target }) {
   const name = target.name;
   const wall = name.startsWith("second.") && name.endsWith(".start") ? name.slice(7, -6) : "";
   const early = wall ? tooEarly(values, wall, value(target), Number(dry)) : "";
-  tell(name, early ? word("early", { time: early }) : "");
+  tell(name, early ? word("early", { time: asRead(minutes(early)) }) : "");
   if (early) return;
   if (await keep(name, value(target))) await kept();
 }
