@@ -47,6 +47,10 @@ class Links:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"
 
+    def calendar(self, token: str) -> str:
+        """A person's calendar of stops."""
+        return f"{self.base_url}/calendar/{token}.ics"
+
     def warranty(self, link_token: str) -> str:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from portal.acts.amending import pages_of
 from portal.acts.lot_state import lot_name, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
 from portal.acts.slowing import Door
@@ -15,12 +16,14 @@ from portal.core.cover.numbers import house_number_key, make_number, read_number
 from portal.core.cover.terms import ends_on
 from portal.core.documents import (
     QuoteDocument,
+    RecordPageDocument,
     TreatmentDocument,
     WarrantyDocument,
     fingerprint,
     from_stored,
     to_stored,
 )
+from portal.core.documents.pages import HOME
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
@@ -45,6 +48,8 @@ class WarrantyPage:
     begins_on: date | None
     ends_on: date | None
     document: WarrantyDocument
+    #: Pages that amended the treatment record in what is shown here.
+    amended: tuple[RecordPageDocument, ...] = ()
 
 
 def promise(
@@ -142,11 +147,12 @@ def find(parts: Parts, number: str, house_number: str, address: str) -> Warranty
         LOOKUP.check(work, *subjects)
         warranty = warranties.by_number(work, shown or "")
         fits = warranty is not None and warranty.house_key == house_key
+        found = _page(parts, work, warranty) if fits else None
         if not fits:
             LOOKUP.add(work, *subjects)
-    if warranty is None or not fits:
+    if found is None:
         raise NotFound("warranty")
-    return _page(parts, warranty)
+    return found
 
 
 def _as_number(typed: str) -> str | None:
@@ -163,15 +169,16 @@ def by_link(parts: Parts, token: str) -> WarrantyPage:
         warranty = warranties.by_link(work, token)
         if warranty is None:
             raise NotFound("warranty")
-        return _page(parts, warranty)
+        return _page(parts, work, warranty)
 
 
-def _page(parts: Parts, warranty: Any) -> WarrantyPage:
+def _page(parts: Parts, work: Work, warranty: Any) -> WarrantyPage:
     shown_reason = warranty.reason if warranty.state == "void" else ""
     return WarrantyPage(
         warranty.link_token, warranty.number, state_on(warranty.state, warranty.ends_on, parts.today()),
         shown_reason,
         warranty.begins_on, warranty.ends_on, warranty_document(warranty),
+        tuple(page for page in pages_of(work, warranty.lot_id) if page.now and page.subject in HOME),
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ KINDS = (
     MailKind("quotes", ("quote_sent", "package_sent", "link_answered")),
     MailKind("reminders", ("quote_lapsing", "quote_lapsed", "package_lapsing", "package_lapsed")),
     MailKind("days", ("booked", "called_off")),
-    MailKind("treated", ("treated",)),
+    MailKind("treated", ("treated", "amended")),
     MailKind("money", ("billed",), right="money"),
     MailKind("certificates", ("in_force",)),
 )

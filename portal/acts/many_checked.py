@@ -115,8 +115,9 @@ def lot_asked(row: LotRow, house: dict[str, Any]) -> LotAsked:
     """A row as a lot that is asked for; its house is called after it, as on the asking page."""
     texts = {key: text for key, text in row.texts.items() if key != "lot"}
     return LotAsked(
-        name=row.texts["lot"], **texts, foundation=row.foundation, siding_starts=row.siding_starts,
-        insulation_starts=row.insulation_starts, house=house | {"name": row.texts["lot"] or "House"},
+        name=row.texts["lot"], **texts, foundation=row.foundation, framing_done=None,
+        siding_starts=row.siding_starts, insulation_starts=row.insulation_starts,
+        house=house | {"name": row.texts["lot"] or "House"},
     )  # fmt: skip
 
 

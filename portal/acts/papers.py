@@ -23,11 +23,16 @@ from portal.core.documents import (
     from_stored,
 )
 from portal.core.errors import NotFound
-from portal.store import consents, jobs, owed, packages, quotes, trail, warranties
+from portal.store import consents, jobs, owed, packages, quotes, records, trail, warranties
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
-KINDS = ("quote", "acceptance", "field-sheet", "treatment-record", "invoice", "certificate")
+KINDS = (
+    "quote", "acceptance", "field-sheet", "treatment-record", "posted-notice", "building-statement",
+    "service-figures", "invoice", "certificate",
+)  # fmt: skip
+#: Papers made from the treatment record, each with the pages that amend it.
+OF_RECORD = paper_rows.OF_RECORD
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +83,7 @@ def papers_on(lot: LotSheet, who: Actor) -> tuple[PaperRow, ...]:
     if who.kind == "office" and lot.job is not None and lot.job.day is not None:
         rows.append(PaperRow("field-sheet", None, lot.job.number))
     if lot.record is not None:
-        rows.append(PaperRow("treatment-record", None, lot.record.number))
+        rows += [PaperRow(kind, None, lot.record.number) for kind in OF_RECORD]
     if lot.invoice is not None:
         rows.append(PaperRow("invoice", None, lot.invoice.document.number))
     if lot.warranty is not None and _has_certificate(lot.warranty):
@@ -124,7 +129,7 @@ def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
 def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
     if_own(who, known)
     _check_may_have(who, kind)
-    beside = {"fingerprint": known.fingerprint} if kind == "treatment-record" else {}
+    beside = _beside_record(work, known.id, known.fingerprint) if kind in OF_RECORD else {}
     return trail.kept_paper(work, kind, _subject(kind, known.fingerprint, beside))
 
 
@@ -187,14 +192,20 @@ def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None)
         return _quote_source(parts, work, lot, kind, revision)
     if kind == "field-sheet" and (job := jobs.job_of(work, lot.id)) is not None:
         return _field_sheet(job)
-    if kind == "treatment-record" and (record := jobs.record_of(work, lot.id)) is not None:
-        beside = {"fingerprint": record.fingerprint}
+    if kind in OF_RECORD and (record := jobs.record_of(work, lot.id)) is not None and record.document:
+        beside = _beside_record(work, lot.id, record.fingerprint)
         return _Source(record.number, TreatmentDocument, record.document, beside, record.fingerprint)
     if kind == "invoice" and (invoice := owed.invoice_of(work, lot.id)) is not None:
         return _Source(invoice.number, InvoiceDocument, invoice.document, {}, invoice.fingerprint)
     if kind == "certificate" and (warranty := warranties.warranty_of(work, lot.id)) is not None:
         return _certificate(parts, warranty)
     raise NotFound("paper", kind)
+
+
+def _beside_record(work: Work, lot_id: str, mark: str) -> dict[str, Any]:
+    """Its fingerprint, and the further pages that make another paper of the same record."""
+    pages = [row.document | {"fingerprint": row.fingerprint} for row in records.pages(work, lot_id)]
+    return {"fingerprint": mark, "pages": pages} if pages else {"fingerprint": mark}
 
 
 def _field_sheet(job: Any) -> _Source:

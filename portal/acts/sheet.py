@@ -7,6 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from portal.acts.amending import pages_of
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
 from portal.acts.editions import days_off
@@ -15,9 +16,17 @@ from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
 from portal.acts.treating import record_document
-from portal.core.documents import InvoiceDocument, Place, QuoteDocument, TreatmentDocument, WarrantyDocument
+from portal.core.documents import (
+    InvoiceDocument,
+    Place,
+    QuoteDocument,
+    RecordPageDocument,
+    TreatmentDocument,
+    WarrantyDocument,
+)
+from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, sheet_states, state_on
+from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
 from portal.store import files, lots, owed, quotes, trail
 from portal.store.transaction import Work
@@ -34,6 +43,7 @@ OFFICE_ONLY = frozenset(
         "signed off",
         "entered differently",
         "picked",
+        "sent back",
     }
 )
 #: Lines of history that tell of money.
@@ -186,11 +196,23 @@ class LotSheet:
     framing_done: date | None = None
     #: The office's days off, where a line of days is drawn by them.
     days_off: tuple[date, ...] = ()
+    #: The further pages of the record, in their order.
+    pages: tuple[RecordPageDocument, ...] = ()
 
     @property
     def may_give_siding_day(self) -> bool:
         """Whether the day siding starts may still be given: until a treatment is booked."""
         return self.stage in UNBOOKED
+
+    @property
+    def may_give_frame_days(self) -> bool:
+        """Whether the days of the open frame may still be given: until it is treated."""
+        return self.stage in UNTREATED
+
+    @property
+    def sent_back(self) -> bool:
+        """Whether the record was sent back and waits for its technician's page."""
+        return is_sent_back(tuple(page.kind for page in self.pages))
 
     @property
     def revision(self) -> RevisionView | None:
@@ -216,7 +238,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
             insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(takeoff),
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
-            record=record_document(record) if record else None,
+            record=record_document(record) if record and record.document else None,
             record_fingerprint=record.fingerprint if record else "",
             invoice=_invoice(work, found.invoice, today) if sees_money else None,
             warranty=_warranty(parts, found.warranty, today),
@@ -225,6 +247,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
             days_off=_days_off(work, lot, today),
+            pages=pages_of(work, lot.id) if record and record.document else (),
         )  # fmt: skip
 
 

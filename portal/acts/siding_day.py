@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from portal.acts.frame_days import frame_days, tell_frame_days
+from portal.acts.frame_days import MOST_DAYS, frame_days, tell_frame_days
 from portal.acts.lot_state import lot_to_change, restage, speaking_revision
 from portal.acts.offering import back_to_check
 from portal.acts.parts import Actor, Parts, must_be
@@ -12,9 +12,6 @@ from portal.acts.trail import note
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.journey import UNBOOKED
 from portal.core.words import say
-
-#: A day further off than this, before or after today, is a slip of the pen.
-MOST_DAYS = 5 * 366
 
 
 def give_siding_day(parts: Parts, who: Actor, lot_id: str, version: int, day: date | None) -> None:

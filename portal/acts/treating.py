@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
+from portal.acts.amending import is_waiting
 from portal.acts.billing import bill, settle_when_nothing_is_owed
 from portal.acts.booking import field_sheet
 from portal.acts.covering import promise
@@ -318,6 +319,8 @@ def sign_off(parts: Parts, who: Actor, lot_id: str) -> None:
         job = jobs.job_of(work, lot.id)
         if job is None:
             raise refuse("There is no treatment to sign off.")
+        if is_waiting(work, lot.id):
+            raise refuse("The record is sent back: sign it off once its technician has added a page.")
         job.state = move(JOB, job.state, "signed off")
         note(work, who, "signed off", job.number, lot.id)
         restage(work, lot)

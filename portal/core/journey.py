@@ -55,6 +55,7 @@ STAGES = (
 #: The stages in which no treatment is booked yet, and those of them whose price holds or is to come.
 UNBOOKED = frozenset({"asked", "to check", "approved", "sent", "declined", "lapsed", "accepted"})
 WAITING = UNBOOKED - {"declined", "lapsed"}
+UNTREATED = UNBOOKED | {"booked", "on site"}
 
 #: The stages that end by themselves, and as what, the day after the last on which they hold.
 ENDS_AS = {"sent": "lapsed", "in force": "expired"}

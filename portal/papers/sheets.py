@@ -17,10 +17,12 @@ from portal.core.documents import (
     TreatmentDocument,
     WarrantyDocument,
 )
+from portal.core.documents.notice import notice_inches
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.drawing import Worded, band_svg, days_svg, marks_of
 from portal.formats import Formats
 from portal.papers.drawn import DrawnPlan, plans_of
+from portal.papers.further import pages_of
 from portal.papers.qr import qr_svg
 from portal.papers.recipe import recipe
 
@@ -122,7 +124,17 @@ def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> 
 
 def _record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     found = {wall.key: wall.found for wall in document.walls}
-    return {"plans": _plans(document.house, formats.translate, 440, found)}
+    plans = _plans(document.house, formats.translate, 440, found)
+    return {"plans": plans, "pages": pages_of(beside, formats.translate)}
+
+
+def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    """What is made from the record without its drawings: a notice, a statement, the figures of a service."""
+    walls = summary(document.walls)
+    return {
+        "pages": pages_of(beside, formats.translate), "walls": walls,
+        "size": notice_inches(document.notice_size),
+    }  # fmt: skip
 
 
 def _invoice(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
@@ -167,6 +179,9 @@ SHEETS = {
     "acceptance": Sheet("2a", _acceptance),
     "field-sheet": Sheet("3", _field_sheet),
     "treatment-record": Sheet("3a", _record),
+    "posted-notice": Sheet("3b", _of_record),
+    "building-statement": Sheet("3c", _of_record),
+    "service-figures": Sheet("3d", _of_record),
     "invoice": Sheet("4", _invoice),
     "certificate": Sheet("5", _certificate),
 }

@@ -8,8 +8,11 @@ from typing import Any
 
 from sqlalchemy import Select, bindparam, select
 
-from portal.store.tables import Invoice, Lot, Quote, Revision, TreatmentRecord, Warranty
+from portal.store.tables import ForgottenRecord, Invoice, Lot, Quote, Revision, TreatmentRecord, Warranty
 from portal.store.transaction import Work
+
+#: Papers made from a treatment record.
+OF_RECORD = ("treatment-record", "posted-notice", "building-statement", "service-figures")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +39,17 @@ def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperO
         found.append(PaperOfLot(lot_id, "quote", revision, number, sent_at))
         if state == "accepted":
             found.append(PaperOfLot(lot_id, "acceptance", revision, number, decided_at))
+    gone = ForgottenRecord.record_id
+    forgotten = select(gone).where(gone == TreatmentRecord.id).exists()
     certified = Warranty.begins_on.is_not(None) & (Warranty.state != "void")
     kinds: tuple[tuple[str, Any, Any], ...] = (
-        ("treatment-record", TreatmentRecord, TreatmentRecord.marked_at),
+        *((kind, TreatmentRecord, TreatmentRecord.marked_at) for kind in OF_RECORD),
         ("invoice", Invoice, Invoice.issued_on), ("certificate", Warranty, Warranty.begins_on),
     )  # fmt: skip
     for kind, table, at in kinds:
         query = _of_lots(_columns(table.lot_id, table.number, at), table.lot_id, company_id, lot_ids)
         query = query.where(certified) if kind == "certificate" else query
+        query = query.where(~forgotten) if table is TreatmentRecord else query
         found += [PaperOfLot(row[0], kind, None, row[1], row[2]) for row in work.session.execute(query)]
     return found
 
@@ -63,7 +69,7 @@ def _marked(table: Any) -> Any:
     return select(*columns).join(table, table.lot_id == Lot.id).where(Lot.id == bindparam("lot_id"))
 
 
-_MARKED = {"invoice": _marked(Invoice), "treatment-record": _marked(TreatmentRecord)}
+_MARKED = {"invoice": _marked(Invoice)} | dict.fromkeys(OF_RECORD, _marked(TreatmentRecord))
 
 
 def marked(work: Work, kind: str, lot_id: str) -> Marked | None:

@@ -77,6 +77,11 @@ def persons(work: Work, *, kind: str | None = None, company_id: str | None = Non
     return list(work.session.scalars(_persons(*asked), asked))
 
 
+def persons_by_id(work: Work, kind: str) -> dict[str, Person]:
+    """Persons of a kind who may still sign in, by id."""
+    return {person.id: person for person in persons(work, kind=kind)}
+
+
 @cache
 def _persons(*asked: str) -> Any:
     query = select(Person).where(Person.active).order_by(Person.name)

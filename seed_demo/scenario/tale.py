@@ -74,10 +74,12 @@ class LotTale:
         """The builder asks for a price."""
         plan, clock = self.plan, self.clock
         siding = clock.day(plan.siding_in) if plan.siding_in else clock.day(plan.asked) + timedelta(days=40)
+        framed = plan.siding_in - 9 if plan.siding_in else plan.asked + 8
         asked = asking.LotAsked(
             name=f"Lot {plan.number}", subdivision=SUBDIVISION, house_number=str(100 + 4 * plan.number),
             street=plan.street, town=TOWN, state=STATE, postal_code=ZIP, foundation=plan.foundation,
             siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=plan.house,
+            framing_done=clock.day(framed),
             notes="Key box on the panel post." if plan.number % 3 else "",
         )  # fmt: skip
         who, edition = self.cast.builder, None
@@ -113,6 +115,7 @@ class LotTale:
         corrected = asking.LotAsked(
             **place, name=now.place.lot, siding_starts=now.siding_starts,
             insulation_starts=now.insulation_starts, notes=now.notes, house=later,
+            framing_done=now.framing_done,
         )  # fmt: skip
         asking.change(self.parts, office, self.lot_id, self.version, corrected)
         words = "As seen on site: the front is sided by now on all three stories."

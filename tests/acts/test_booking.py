@@ -81,9 +81,9 @@ def test_a_day_on_which_the_frame_is_closed_takes_a_reason(lite: House, day: dat
 
 
 def test_the_day_before_insulation_takes_none(lite: House) -> None:
-    lot = lite.accepted(insulation_starts=date(2027, 5, 10))
+    lot = lite.accepted(insulation_starts=date(2027, 5, 11))
 
-    lite.book(lot, date(2027, 5, 9))
+    lite.book(lot, LATER)
 
     assert lite.sheet(lot).stage == "booked"
 

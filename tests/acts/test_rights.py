@@ -107,7 +107,7 @@ def test_without_money_there_is_no_invoice_to_be_had(lite: House) -> None:
 
     kinds = {row.kind for row in papers.papers_of(lite.parts, asker, lot)}
     by_lot = papers.papers_of_lots(lite.parts, asker, (lot,))[lot]
-    assert kinds == {row.kind for row in by_lot} == {"quote", "acceptance", "treatment-record"}
+    assert kinds == {row.kind for row in by_lot} == {"quote", "acceptance", *papers.OF_RECORD}
 
 
 def letters_about(house: House, lot: str, to: str) -> list[Letter]:

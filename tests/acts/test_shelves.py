@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from portal.acts import papers, shelves
+from portal.acts.papers import OF_RECORD
 from portal.acts.parts import Actor
 from portal.core.errors import NotAllowed, NotFound
 from portal.store.reads import LotFilter
@@ -43,9 +44,9 @@ def test_papers_stand_by_subdivision_what_changed_last_on_top(house: House) -> N
 
     shown = [(shelf.subdivision, [row.id for row, _ in shelf.lots]) for shelf in found.shelves]
     assert shown == [("Quarry Bend", [last, first]), ("Osier Flats", [other])]
-    assert found.count == 7
+    assert found.count == 10
     kinds = {paper.kind: paper.day for paper in found.shelves[0].lots[1][1]}
-    assert set(kinds) == {"quote", "acceptance", "treatment-record", "invoice", "certificate"}
+    assert set(kinds) == {"quote", "acceptance", *OF_RECORD, "invoice", "certificate"}
     assert set(kinds.values()) == {house.sheet(first).record.treated_on}  # type: ignore[union-attr]
     assert [row.id for s in every(house, subdivision="Osier Flats").shelves for row, _ in s.lots] == [other]
     assert every(house, by=house.rival).count == 0
@@ -61,7 +62,7 @@ def test_a_zip_holds_the_very_papers_and_says_what_each_is(lite: House) -> None:
     assert names[-1] == "index.csv"
     number = lite.sheet(lot).revisions[0].title.replace(" rev. ", "-rev-")
     assert f"Quarry Bend/Lot 7/quote-{number}.pdf" in names
-    assert sum(name.startswith("Quarry Bend/Lot 7/") for name in names) == 5
+    assert sum(name.startswith("Quarry Bend/Lot 7/") for name in names) == 8
     assert sum(name.startswith("No subdivision/Lot 8/") for name in names) == 1
     rows = list(csv.DictReader(io.StringIO(files["index.csv"].decode("utf-8-sig"))))
     assert [row["file"] for row in rows] == names[:-1]
@@ -87,7 +88,7 @@ def test_a_paper_is_made_once_however_often_it_is_put_into_a_zip(lite: House) ->
 
     opened(lite, every(lite))
 
-    assert made == 5 and lite.parts.papers.made == made  # type: ignore[attr-defined]
+    assert made == 8 and lite.parts.papers.made == made  # type: ignore[attr-defined]
 
 
 def test_odd_and_like_names_lead_nowhere_else_and_overwrite_nothing(lite: House) -> None:
@@ -124,7 +125,7 @@ def test_without_money_there_is_no_invoice_in_a_zip(lite: House) -> None:
 
     files = opened(lite, every(lite, by=asker), by=asker)
 
-    assert len(files) == 5 and not any("invoice" in name for name in files)
+    assert len(files) == 8 and not any("invoice" in name for name in files)
     assert b"invoice" not in files["index.csv"]
     assert any("invoice" in name for name in opened(lite, shelves.of_one_lot(lite.parts, lite.builder, lot)))
 

@@ -16,8 +16,10 @@ from portal.acts import (
     billing,
     booking,
     by_link,
+    calendars,
     colleagues,
     covering,
+    crew_schedule,
     desk,
     editions,
     entering,
@@ -37,10 +39,12 @@ from portal.acts import (
     quoting,
     second_person,
     shelves,
+    technician_days,
     treating,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
+from portal.acts.frame_days import give_frame_days
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.photographing import Shot
@@ -58,6 +62,21 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (asking.change, "builder office owner",
      lambda h, who, lot: asking.change(h.parts, who, lot, 0, h.lot_asked())),
     (asking.ask_again, "builder", lambda h, who, lot: asking.ask_again(h.parts, who, lot, 0, h.lot_asked())),
+    (give_frame_days, "builder office owner",
+     lambda h, who, lot: give_frame_days(h.parts, who, lot, 0, None, h.parts.today())),
+    (calendars.renew, "builder technician", lambda h, who, lot: calendars.renew(h.parts, who)),
+    (calendars.made_at, "builder technician", lambda h, who, lot: calendars.made_at(h.parts, who)),
+    (crew_schedule.schedule, "office owner", lambda h, who, lot: crew_schedule.schedule(h.parts, who)),
+    (technician_days.technician_days, "office owner",
+     lambda h, who, lot: technician_days.technician_days(h.parts, who, h.technician.person_id or "")),
+    (technician_days.set_week, "office owner",
+     lambda h, who, lot: technician_days.set_week(h.parts, who, h.technician.person_id or "", ["8"] * 7)),
+    (technician_days.add_days_off, "office owner",
+     lambda h, who, lot: technician_days.add_days_off(
+         h.parts, who, h.technician.person_id or "", h.parts.today(), None, "")),
+    (technician_days.drop_day_off, "office owner",
+     lambda h, who, lot: technician_days.drop_day_off(
+         h.parts, who, h.technician.person_id or "", h.parts.today())),
     (give_siding_day, "builder office owner",
      lambda h, who, lot: give_siding_day(h.parts, who, lot, 0, h.parts.today())),
     (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(h.parts, who,
@@ -189,7 +208,7 @@ OPEN_TO_ALL = {
     colleagues.letters_of_link, colleagues.turn_off,
     covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
-    by_link.take_back_by_link,
+    by_link.take_back_by_link, calendars.calendar,
 }  # fmt: skip
 
 
@@ -279,8 +298,10 @@ def test_every_act_is_in_the_table() -> None:
         billing,
         booking,
         by_link,
+        calendars,
         colleagues,
         covering,
+        crew_schedule,
         desk,
         editions,
         entering,
@@ -296,6 +317,7 @@ def test_every_act_is_in_the_table() -> None:
         quoting,
         shelves,
         second_person,
+        technician_days,
         treating,
     )
     tried = {act for act, _, _ in ACTS} | OPEN_TO_ALL

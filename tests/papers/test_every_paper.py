@@ -31,6 +31,9 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "acceptance": (documents.quote(), "Acceptance Q-2027-0012 rev. 2", 1),
     "field-sheet": (documents.field_sheet(), "Field sheet J-2027-0009", 2),
     "treatment-record": (documents.treatment(found=FOUND), "Treatment record TR-2027-0009", 2),
+    "posted-notice": (documents.treatment(found=FOUND), "Posted notice TR-2027-0009", 1),
+    "building-statement": (documents.treatment(found=FOUND), "Statement of treatment TR-2027-0009", 1),
+    "service-figures": (documents.treatment(found=FOUND), "Service figures TR-2027-0009", 1),
     "invoice": (documents.invoice(found=FOUND), "Invoice INV-2027-0009", 1),
     "certificate": (documents.warranty(), "Warranty certificate K7QM-2WHT-9RC", 1),
 }

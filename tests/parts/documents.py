@@ -296,6 +296,7 @@ def treatment(
             "Emptied containers rinsed three times into the mix",
         ),
         "signed_by": "Noor Vale",
+        "kept_years": 10,
         "house": of.house,
     } | changed
     return TreatmentDocument(**values)
@@ -390,6 +391,9 @@ BESIDE: dict[str, dict[str, Any]] = {
     "package": {"fingerprint": FINGERPRINT},
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
+    "posted-notice": {"fingerprint": FINGERPRINT},
+    "building-statement": {"fingerprint": FINGERPRINT},
+    "service-figures": {"fingerprint": FINGERPRINT},
     "invoice": {},
     "certificate": {
         "begins_on": "2027-03-09",

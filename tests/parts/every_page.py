@@ -35,7 +35,7 @@ NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "front.calendar", "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -82,6 +82,8 @@ def _builder(demo: Demo) -> Iterator[Visit]:
     yield Visit("builder.lots", "Harriet", "/lots")
     yield Visit("builder.lots", "Harriet", "/lots?stage=pay")
     yield Visit("builder.lots", "Harriet", "/lots?text=no+such+lot")
+    yield Visit("builder.calendar", "Harriet", "/lots/calendar")
+    yield Visit("builder.frame_days", "Harriet", f"/lots/{demo.lot(6)}/frame-days")
     yield Visit("builder.ask", "Harriet", "/ask")
     yield from _plans(demo)
     yield Visit("builder.papers", "Harriet", "/papers")
@@ -178,6 +180,10 @@ def _office(demo: Demo) -> Iterator[Visit]:
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
+    yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
+    yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
+    yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")
+    yield Visit("office.frame_days", "Odile", f"/office/lots/{demo.lot(6)}/frame-days")
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
@@ -191,6 +197,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
 
 def _field(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stops", "Wendell", "/stops")
+    yield Visit("field.calendar", "Wendell", "/stops/calendar")
     yield from (Visit("field.stop", "Wendell", demo.stop(number)) for number in (13, 5, 1))
 
 

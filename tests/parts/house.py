@@ -236,7 +236,7 @@ class House:
     def booked(self, lot_id: str = "", day: date | None = None, **changes: Any) -> str:
         """A treatment booked with the technician, for today unless said otherwise."""
         lot_id = lot_id or self.accepted(**changes)
-        self.book(lot_id, day or self.parts.today())
+        self.book(lot_id, day or self.parts.today(), reason="As agreed.")
         return lot_id
 
     def treated(self, lot_id: str = "", found: Mapping[str, str] | None = None, **changes: Any) -> str:
@@ -275,6 +275,7 @@ class House:
             "technician_id": self.technician.person_id,
             "notes": "",
             "reason": "",
+            "kind": "builder",
         } | changes
         booking.book(self.parts, self.office, lot_id, self.version(lot_id), day=day, **given)
 

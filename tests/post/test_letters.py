@@ -41,6 +41,16 @@ PACKAGE = {
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
 VALUES: dict[str, dict[str, Any]] = {
+    "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
+    "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
+    "amended": {
+        "lot": LOT,
+        "record": "TR-2027-0009",
+        "page": 1,
+        "was": "2.96",
+        "now": "2.69",
+        "reason": "Two digits.",
+    },
     "asked": {"company": "Harrow Homes", "lot": LOT, "feet": "1246.75", "by": "Ada Quist"},
     "asked_many": {
         "company": "Harrow Homes",
@@ -133,9 +143,10 @@ VALUES: dict[str, dict[str, Any]] = {
     "package_lapsing": PACKAGE | {"expires_on": date(2027, 3, 27)},
     "package_lapsed": PACKAGE,
     "quote_lapsed": {"quote": "Q-2027-0012 rev. 2", "lot": LOT, "expired_on": date(2027, 3, 27)},
-    "booked": {"lot": LOT, "day": DAY, "moved": False, "technician": "Noor Vale"},
+    "booked": {"lot": LOT, "day": DAY, "moved": False, "kind": "", "reason": "",
+               "technician": "Noor Vale"},
     "stop_booked": {"lot": LOT, "day": DAY},
-    "called_off": {"lot": LOT, "day": DAY, "reason": "Rain came in."},
+    "called_off": {"lot": LOT, "day": DAY, "kind": "", "reason": "Rain came in."},
     "treated": TREATED | {"lot": LOT, "office": FIRM},
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
@@ -262,6 +273,9 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
     ("kind", "changed", "shown", "silent"),
     [
         ("booked", {"moved": True}, "is moved", "is booked"),
+        ("booked", {"moved": True, "kind": "weather"}, "The reason: the weather.", "not ready"),
+        ("called_off", {"kind": "not ready"}, "the house is not ready. Rain came in.", "The reason: Rain"),
+        ("called_off", {"kind": "other"}, "The reason: Rain came in.", "the weather"),
         ("quote_accepted", {"purchase_order": ""}, "accepted", "Purchase order"),
         ("quote_accepted", {"first": "", "mailed_to": ""}, "accepted", "first yes"),
         ("quote_accepted_copy", {"link": ""}, "with the builder", "you are told"),

@@ -9,9 +9,10 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from portal.acts import asking, upkeep
-from portal.store import trail
-from portal.store.tables import History
+from portal.acts import amending, asking, treating, upkeep
+from portal.acts.amending import PageTyped
+from portal.store import jobs, trail
+from portal.store.tables import ForgottenRecord, History
 from portal.store.transaction import Store
 from tests.parts.at_once import at_once
 from tests.parts.house import Furnished, House
@@ -25,6 +26,8 @@ CHANGES = {
     "plan_edition": ("house", "note", "number"),
     "edition": ("document", "first_day"),
     "treatment_record": ("document", "fingerprint", "number"),
+    "record_page": ("document", "fingerprint", "number", "kind"),
+    "forgotten_record": ("kept_until", "by"),
     "field_entry": ("value", "knows", "device_at", "id"),
     "photo": ("sha256", "wall", "device_at"),
     "payment": ("amount", "invoice_id"),
@@ -55,6 +58,13 @@ def standing(
     lot = house.booked()
     house.photograph(house.job(lot), [""])
     house.paid(house.treated(lot))
+    treating.sign_off(house.parts, house.office, lot)
+    amending.amend(house.parts, house.office, lot, house.version(lot), PageTyped("walls", "a", "b", "c"))
+    with house.parts.store.writing() as work:
+        record = jobs.record_of(work, lot)
+        assert record is not None
+        row = ForgottenRecord(record_id=record.id, by="x", kept_until=work.now.date(), forgotten_at=work.now)
+        work.add(row)
     keep(house)
     yield house
     house.parts.store.engine.dispose()

@@ -9,6 +9,7 @@ visitor, whether it is there or not), `no` (403: known, and not theirs to do).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 import pytest
 from flask import Flask
@@ -16,7 +17,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import plans, treating
+from portal.acts import calendars, plans, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House, ranch
@@ -102,7 +103,7 @@ ROWS = (
     everybody("GET", "/", nobody="sign-in"),
     everybody("GET", "/static/<path:filename>"),
     everybody("GET", "/fonts/<name>"),
-    everybody("GET", "/health"),
+    everybody("GET", "/health"), everybody("GET", "/calendar/<token>.ics"),
     everybody("GET", "/sign-in"), everybody("POST", "/sign-in"),
     everybody("POST", "/sign-out", "sign-in"),
     everybody("GET", "/forgot"), everybody("POST", "/forgot"),
@@ -112,7 +113,8 @@ ROWS = (
     everybody("POST", "/demo/sign-in/<person_id>", "none"),
     everybody("GET", "/letters", "none"), everybody("GET", "/letters/<letter_id>", "none"),
     # A builder's.
-    builder("GET", "/lots"),
+    builder("GET", "/lots"), builder("GET", "/lots/calendar"), builder("POST", "/lots/calendar"),
+    own_lot("GET", "/lots/<lot_id>/frame-days"), own_lot("POST", "/lots/<lot_id>/frame-days"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
     builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
@@ -172,7 +174,13 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/links"),
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
     office("POST", "/office/lots/<lot_id>/revise"), office("POST", "/office/lots/<lot_id>/book"),
+    office("GET", "/office/lots/<lot_id>/frame-days"), office("POST", "/office/lots/<lot_id>/frame-days"),
+    office("POST", "/office/crew-days/book"), office("GET", "/office/technicians/<technician_id>"),
+    office("POST", "/office/technicians/<technician_id>/week"),
+    office("POST", "/office/technicians/<technician_id>/off"),
+    office("POST", "/office/technicians/<technician_id>/off/<day>/drop"),
     office("POST", "/office/lots/<lot_id>/call-off"), office("POST", "/office/lots/<lot_id>/sign-off"),
+    office("POST", "/office/lots/<lot_id>/send-back"), office("POST", "/office/lots/<lot_id>/amend"),
     office("GET", "/office/lots/<lot_id>/photos/<photo_id>/<any(small, whole):size>"),
     office("POST", "/office/lots/<lot_id>/pick"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
@@ -186,10 +194,11 @@ ROWS = (
     office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
     office("GET", "/office/people/<person_id>/remove"), office("POST", "/office/people/<person_id>/remove"),
     # A technician's.
+    Row("GET", "/stops/calendar", technician="ok"), Row("POST", "/stops/calendar", technician="ok"),
     Row("GET", "/stops", technician="ok"), Row("GET", "/stops/signal", technician="ok"),
     own_stop("GET", "/stops/<job_id>"), own_stop("GET", "/stops/<job_id>/sheet.pdf"),
     own_stop("POST", "/stops/<job_id>/arrive"), own_stop("POST", "/stops/<job_id>/keep"),
-    own_stop("POST", "/stops/<job_id>/treated"),
+    own_stop("POST", "/stops/<job_id>/treated"), own_stop("POST", "/stops/<job_id>/explain"),
     own_stop("POST", "/stops/<job_id>/entries"), own_stop("POST", "/stops/<job_id>/photos"),
     own_stop("GET", "/stops/<job_id>/photos/<photo_id>/<any(small, whole):size>"),
     everybody("GET", "/field-worker.js"),
@@ -284,9 +293,23 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
         "<path:filename>": "css/base.css",
         "/warranty/<token>": lite.warranty(lot_id).link.removeprefix(lite.settings.base_url),
+        "/calendar/<token>.ics": own_path(lite, calendars.renew(lite.parts, lite.builder)),
+        "<technician_id>": person, "<day>": day_off(lite),
         "/fewer/<token>": f"/fewer/{fewer}",
         "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip
+
+
+def own_path(lite: House, whole: str) -> str:
+    """The path of a whole address."""
+    return whole.removeprefix(lite.settings.base_url)
+
+
+def day_off(lite: House) -> str:
+    """A day off of the technician's, to be taken back."""
+    day = lite.parts.today() + timedelta(days=40)
+    technician_days.add_days_off(lite.parts, lite.office, lite.technician.person_id or "", day, None, "")
+    return day.isoformat()
 
 
 @pytest.mark.parametrize("visitor", VISITORS)
@@ -304,7 +327,7 @@ def test_each_visitor_gets_what_the_table_says(stage: tuple[Visits, dict[str, st
 
 
 #: What is open to whoever holds its link, another builder too: a link shows only what it is for.
-BY_LINK = ("/warranty/<token>", "/quote/<token>", "/join/<token>", "/reset/<token>")
+BY_LINK = ("/calendar/<token>.ics", "/warranty/<token>", "/quote/<token>", "/join/<token>", "/reset/<token>")
 #: Words that only the lot of the builder's carries.
 OF_THE_LOT = ("Heron Rise", "Lime Kiln", "Harrow", "Harriet", "Q-2027", "PO-HERON", "Pia Holm")
 

@@ -86,16 +86,18 @@ def test_a_booking_is_moved_and_called_off_with_a_reason(visits: Visits, office:
     house, lot_id = visits.house, visits.house.booked()
     other = house.second_technician.person_id or ""
 
-    assert press(office, lot_id, "book", "treatment", technician=other, day=on(visits, 4)).status_code == 303
+    assert press(office, lot_id, "book", "treatment", technician=other, day=on(visits, 3), kind="crew").status_code == 303
     moved = house.sheet(lot_id).job
     assert moved is not None and (moved.technician, moved.day) == (
-        "Rosa Imber", house.parts.today() + timedelta(days=4),
+        "Rosa Imber", house.parts.today() + timedelta(days=3),
     )  # fmt: skip
 
     page = press(office, lot_id, "call-off", "treatment")
+    assert page.status_code == 422 and "Choose the reason" in error_at(page, "call-off-kind")
+    page = press(office, lot_id, "call-off", "treatment", kind="other")
     assert page.status_code == 422 and "Give the reason" in error_at(page, "call-off-reason")
 
-    assert press(office, lot_id, "call-off", "treatment", reason="Storm").status_code == 303
+    assert press(office, lot_id, "call-off", "treatment", kind="weather").status_code == 303
     after = house.sheet(lot_id).job
     assert after is not None and (after.state, after.technician_id) == ("unscheduled", None)
 

@@ -21,6 +21,7 @@ from babel.messages.pofile import read_po
 
 from portal.acts import papers
 from portal.acts.outbox import letters
+from portal.acts.papers import OF_RECORD
 from portal.commands.catalog import TEMPLATE
 from portal.core.sheets.columns import COLUMNS
 from portal.papers import Papers
@@ -228,7 +229,7 @@ def test_every_word_of_every_paper_is_in_the_catalog(marked: Demo) -> None:
         for one in papers.papers_of(parts, office, lot_id):
             papers.paper(parts, office, lot_id, one.kind, one.revision)
 
-    kinds = {"quote", "acceptance", "field-sheet", "treatment-record", "invoice", "certificate"}
+    kinds = {"quote", "acceptance", "field-sheet", *OF_RECORD, "invoice", "certificate"}
     wrong = set[str]()
     for kind, (page, frozen) in press.pages.items():
         nobodys = sorted({*typed_texts(), *frozen}, key=len, reverse=True)

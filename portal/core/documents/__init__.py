@@ -14,6 +14,7 @@ from portal.core.documents.package import (
     LotFeet,
     PackageDocument,
 )
+from portal.core.documents.pages import RecordPageDocument
 from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
@@ -29,7 +30,7 @@ from portal.core.documents.writing import fingerprint, from_stored, to_stored
 __all__ = [
     "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
     "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
-    "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "Terms", "TreatedWall",
-    "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint", "from_stored",
-    "to_stored",
+    "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "Terms",
+    "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
+    "from_stored", "to_stored",
 ]  # fmt: skip

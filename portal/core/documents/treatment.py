@@ -119,3 +119,28 @@ class TreatmentDocument(Struct, frozen=True):
     photos: tuple[TreatmentPhoto, ...] = ()
     left_over: Decimal | None = None
     clocks_off: tuple[int, ...] = ()
+    #: By the firm's settings of that day: how long the record is kept, and how large its notice is.
+    kept_years: int | None = None
+    notice_size: str = ""
+
+    @property
+    def treated_area(self) -> Decimal:
+        """Square feet of wall, one face: lineal feet by the height treated."""
+        return self.total_feet * self.product.height_feet
+
+    @property
+    def applied(self) -> Amounts:
+        """What went onto the wood: what was mixed, without what was left over."""
+        if not self.left_over:
+            return self.amounts
+        part = 1 - self.left_over / self.amounts.finished
+        return Amounts(*(amount * part for amount in self._mixed))
+
+    @property
+    def _mixed(self) -> tuple[Decimal, Decimal, Decimal]:
+        return self.amounts.concentrate, self.amounts.water, self.amounts.dye_floz
+
+    @property
+    def minutes(self) -> int:
+        """Minutes on site, from arriving to the end of the last coat."""
+        return int((self.finished_at - self.arrived_at).total_seconds() // 60)

@@ -46,7 +46,9 @@ class Person(Base):
     name: Mapped[str] = mapped_column(String(200))
     email: Mapped[str] = mapped_column(String(254), unique=True)
     phone: Mapped[str] = mapped_column(String(40), default="")
+    #: Of a technician: the certificate that stands on records. It is the supervisor's, where there is one.
     certificate: Mapped[str] = mapped_column(String(80), default="")
+    supervisor: Mapped[str] = mapped_column(String(200), default="", server_default="")
     password_hash: Mapped[str | None] = mapped_column(Text)
     #: Counts password changes; a mailed link carries it, so that it works once.
     password_turn: Mapped[int] = mapped_column(default=0)

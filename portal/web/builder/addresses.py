@@ -24,6 +24,7 @@ builder = Blueprint("builder", __name__)
 builder.before_request(only("builder"))
 
 builder.get("/lots")(lists.lots)
+builder.route("/lots/calendar", methods=["GET", "POST"])(lists.calendar)
 builder.route("/ask", methods=["GET", "POST"])(asking.ask)
 builder.post("/ask/redraw")(asking.redraw)
 
@@ -53,6 +54,7 @@ builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", 
 builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)
 builder.route(f"{LOT}/ask-again", methods=["GET", "POST"])(asking.ask_again)
 builder.post(f"{LOT}/keep-plan")(plan_acts.keep_plan)
+builder.route(f"{LOT}/frame-days", methods=["GET", "POST"])(looking.frame_days)
 builder.post(f"{LOT}/siding-day")(answering.siding_day)
 builder.post(f"{LOT}/quote/accept")(answering.accept)
 builder.post(f"{LOT}/quote/decline")(answering.decline)

@@ -9,12 +9,14 @@ from typing import Any
 
 from flask import request, url_for
 from flask_babel import lazy_gettext as _
+from werkzeug.wrappers import Response
 
 from portal.acts import desk, package_lists, sheet
 from portal.acts.parts import has
 from portal.core.journey import MONEY_APART
 from portal.store.reads import LotFilter
 from portal.web.security import parts, who
+from portal.web.shared.calendar import calendar_page
 from portal.web.shared.pages import page
 
 
@@ -112,3 +114,8 @@ def last_place() -> dict[str, Any]:
         return {}
     place = sheet.sheet(parts(), who(), newest[0].id).place
     return {key: getattr(place, key) for key in ("subdivision", "town", "state", "postal_code")}
+
+
+def calendar() -> str | Response:
+    """The private address of the calendar of one's company's treatments."""
+    return calendar_page("builder.calendar")

@@ -12,6 +12,7 @@ from portal.acts.sheet import LotSheet
 from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.builder.plan_forms import KeepPlanForm
 from portal.web.security import parts, who
+from portal.web.shared.frame_days import frame_days_page
 from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
@@ -77,6 +78,11 @@ def sheet_page(
         revision,
         **forms | beside | more,
     )
+
+
+def frame_days(lot_id: str) -> Answer:
+    """The days of the open frame, given or changed."""
+    return frame_days_page(lot_id, "builder")
 
 
 def _whom_to_ask(lot: LotSheet, shown: str) -> tuple[str, ...]:

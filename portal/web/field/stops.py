@@ -8,13 +8,15 @@ from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response
 
-from portal.acts import papers, treating
+from portal.acts import amending, papers, treating
 from portal.core.errors import BadInput
 from portal.web.field.entry import anchor, read_entry, read_seen, show
+from portal.web.field.explaining import treated_page
 from portal.web.field.photos import take_photos
 from portal.web.field.sending import as_known
 from portal.web.field.words import words
 from portal.web.security import allow_script, parts, who
+from portal.web.shared.calendar import calendar_page
 from portal.web.shared.pages import beside, fresh_once_key, page, summary
 from portal.web.shared.paper_answers import pdf
 from portal.web.shared.sketch import drawings
@@ -27,6 +29,7 @@ def my_stops() -> str:
     """Today's first, then the next, then those done. Its script makes the next ones ready for no signal."""
     to_do, done = treating.my_stops(parts(), who())
     today = parts().today()
+    sent_back = amending.sent_back_to_me(parts(), who())
     now, later = ([s for s in to_do if (s.day > today) is ahead] for ahead in (False, True))
     allow_script(worker=True)
     ready = [stop for stop in to_do if (stop.day - today).days <= 1]
@@ -35,11 +38,17 @@ def my_stops() -> str:
         now=now,
         later=later,
         done=done,
+        sent_back=sent_back,
         today=today,
         ready=ready,
         words=words(),
         person_id=who().person_id,
     )
+
+
+def calendar() -> str | Response:
+    """The private address of one's calendar of stops."""
+    return calendar_page("field.calendar")
 
 
 def stop(job_id: str) -> str:
@@ -51,7 +60,7 @@ def _page(job_id: str, typed: Entry | None = None, errors: dict[str, list[str]] 
     found = treating.stop(parts(), who(), job_id)
     once = request.form.get("once_key") or fresh_once_key()
     if found.state in ("treated", "signed off"):
-        return page("field/treated.html", stop=found, drawn=drawings(found.sheet.house))
+        return treated_page(found)
     allow_script(worker=True, camera=True)
     return page(
         "field/stop.html", stop=found, shown=show(found, typed, parts().now(), parts().zone), once=once,

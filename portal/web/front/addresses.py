@@ -13,6 +13,7 @@ from portal.acts import colleagues, outbox, people
 from portal.core.errors import BadInput, Refused
 from portal.web.front.forms import ForgotForm, PasswordForm, SignInForm
 from portal.web.security import address, open_session, own_path, parts, who_or_none
+from portal.web.shared.calendar import feed
 from portal.web.shared.pages import HOME, beside, page, told
 
 front = Blueprint("front", __name__)
@@ -127,6 +128,12 @@ def letters() -> str:
 def letter(letter_id: str) -> str:
     """In the demo only: one mail, its links working."""
     return page("front/letter.html", letter=outbox.letter(parts(), letter_id))
+
+
+@front.get("/calendar/<token>.ics")
+def calendar(token: str) -> Response:
+    """Whoever holds the address: a technician's stops, or the treatments of a builder's lots."""
+    return feed(token)
 
 
 @front.get("/fonts/<name>")

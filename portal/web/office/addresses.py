@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    crew_days,
     desk,
     editions,
     lot,
@@ -14,6 +15,7 @@ from portal.web.office import (
     lot_site,
     packages,
     people,
+    technicians,
 )
 from portal.web.security import only
 
@@ -29,6 +31,7 @@ office.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", e
 office.get(f"{LOT}/papers/<kind>")(lot.paper)
 office.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(lot.paper)
 
+office.route(f"{LOT}/frame-days", methods=["GET", "POST"])(lot_site.frame_days)
 office.post(f"{LOT}/siding-day")(lot_site.siding_day)
 office.post(f"{LOT}/start")(lot_quote.start)
 office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
@@ -47,6 +50,8 @@ PHOTO = f"{LOT}/photos/<photo_id>/<any(small, whole):size>"
 office.get(PHOTO, endpoint="lot_photo")(lot_site.show_photo)
 office.post(f"{LOT}/pick")(lot_site.pick)
 office.post(f"{LOT}/sign-off")(lot_site.sign_off)
+office.post(f"{LOT}/send-back")(lot_site.send_back)
+office.post(f"{LOT}/amend")(lot_site.amend)
 
 office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
@@ -60,7 +65,13 @@ office.post(f"{PACKAGE}/<any(start, approve, send):what>", endpoint="package_pre
 office.post(f"{PACKAGE}/take-out", endpoint="package_take_out")(packages.take_out)
 office.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.paper)
 
-office.get("/crew-days")(desk.crew_days)
+office.get("/crew-days")(crew_days.crew_days)
+office.post("/crew-days/book", endpoint="crew_book")(crew_days.book)
+TECHNICIAN = "/technicians/<technician_id>"
+office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
+office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
+office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
+office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
 office.get("/warranties")(desk.register)
 

@@ -1,14 +1,13 @@
-"""The lists the office starts from: Today, Lots, Crew days, Money in, Warranty register."""
+"""The lists the office starts from: Today, Lots, Money in, Warranty register."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from itertools import groupby
 from typing import Any
 
 from flask import abort, request, url_for
 
-from portal.acts import booking, covering, desk
+from portal.acts import covering, desk
 from portal.core.journey import STAGES, WARRANTY
 from portal.store.reads import LotFilter
 from portal.web.security import parts, who
@@ -49,14 +48,6 @@ def _after(typed: str) -> tuple[datetime, str] | None:
     if moment.tzinfo is None or not lot_id:
         abort(404)
     return moment, lot_id
-
-
-def crew_days() -> str:
-    """What is to be booked, and what is booked, day by day."""
-    stops = booking.crew_days(parts(), who())
-    to_book = desk.by_window([stop for stop in stops if stop.day is None])
-    days = [(day, list(rows)) for day, rows in groupby((s for s in stops if s.day), key=lambda s: s.day)]
-    return page("office/crew_days.html", to_book=to_book, days=days, today=parts().today())
 
 
 def money_in() -> str:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from flask_babel import lazy_gettext as _
 from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaField
 
 from portal.acts.booking import TechnicianRow
+from portal.core.crewdays.checks import KINDS
+from portal.web.shared import words
+from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
 from portal.web.shared.people_form import RightsFields
 from portal.web.shared.sheet_form import SheetForm
@@ -65,6 +69,13 @@ class ApproveForm(SheetForm):
     remarks = TextAreaField(_("Remarks on the quote"), filters=[stripped])
 
 
+def why_field(label: Any) -> SelectField:
+    """Why a booking is moved or called off."""
+    return SelectField(label, validate_choice=False, choices=lambda: [
+        ("", _("Choose")), *((kind, words.WHY[kind]) for kind in KINDS)
+    ])  # fmt: skip
+
+
 class BookForm(SheetForm):
     """A technician and a day."""
 
@@ -73,7 +84,9 @@ class BookForm(SheetForm):
     day = DayField(_("Day"))
     notes = TextAreaField(_("Notes for the technician"), filters=[stripped],
                           description=_("Gate code, where to park, who to ask for."))  # fmt: skip
-    reason = StringField(_("Reason, where the day is past the start of insulation"), filters=[stripped])
+    kind = why_field(_("Why, where it is moved"))
+    reason = StringField(_("Reason"), filters=[stripped], description=_(
+        "For a day outside the open frame, over the hours, or on a day off: it is kept."))  # fmt: skip
 
     def offer(self, technicians: Iterable[TechnicianRow]) -> None:
         """Name those who can be booked."""
@@ -88,6 +101,7 @@ class CallOffForm(_ReasonForm):
     """Take the booking back."""
 
     name = "call-off"
+    kind = why_field(_("Why"))
 
 
 class KeepHeldForm(_ReasonForm):
@@ -101,6 +115,22 @@ class VoidForm(_ReasonForm):
 
     name = "void"
     sure = HiddenField()
+
+
+class SendBackForm(_ReasonForm):
+    """Send the treatment record back to its technician."""
+
+    name, elsewhere = "send-back", {"why": "reason"}
+
+
+class AmendForm(SheetForm):
+    """A further page of a record that was signed off."""
+
+    name = "amend"
+    subject = SelectField(_("What it is about"), validate_choice=False, choices=subject_choices)
+    was = TextAreaField(_("What the record says"), filters=[stripped], render_kw={"rows": 2})
+    now = TextAreaField(_("What is right"), filters=[stripped], render_kw={"rows": 2})
+    why = TextAreaField(_("Why"), filters=[stripped], render_kw={"rows": 2})
 
 
 class PayForm(SheetForm):

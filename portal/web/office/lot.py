@@ -97,10 +97,12 @@ def _of_quote(lot: LotSheet) -> list[SheetForm]:
 
 def _of_treatment(lot: LotSheet) -> list[SheetForm]:
     job = lot.job
-    if job is None or job.state == "signed off":
+    if job is None or (job.state in ("treated", "signed off") and lot.record is None):
         return []
+    if job.state == "signed off":
+        return [forms.AmendForm.blank()]
     if job.state == "treated":
-        return [forms.SignOffForm.blank()]
+        return [] if lot.sent_back else [forms.SignOffForm.blank(), forms.SendBackForm.blank()]
     booked = job.state in ("booked", "on site")
     form = forms.BookForm.blank(technician=job.technician_id or "", day=job.day, notes=job.notes)
     form.offer(booking.technicians(parts(), who()))

@@ -14,12 +14,13 @@ from portal.web.shared.pages import reads, told
 
 #: What a line of history may carry beside its subject.
 DETAILS = {
-    "amount": _("amount"), "day": _("day"), "edition": _("takeoff edition"), "fingerprint": _("fingerprint"),
+    "amount": _("amount"), "framing": _("framing done"), "insulation": _("insulation starts"),
+    "kind": _("why"), "day": _("day"), "edition": _("takeoff edition"), "fingerprint": _("fingerprint"),
     "first_yes": _("first yes by"), "purchaser": _("purchaser"),
     "method": _("how it was paid"), "name": _("signed by"), "purchase_order": _("purchase order"),
     "reason": _("reason"), "reference": _("reference"), "technician": _("technician"), "total": _("total"),
 }  # fmt: skip
-AMOUNTS, DAYS = frozenset({"amount", "total"}), frozenset({"day"})
+AMOUNTS, DAYS = frozenset({"amount", "total"}), frozenset({"day", "framing", "insulation"})
 #: Of a fingerprint so much tells two apart at a glance; the whole of it stands in the document's own record.
 SHORT = 16
 
@@ -49,6 +50,8 @@ def _said(key: str, value: Any) -> str:
         return shown.money(str(value))
     if key == "method":
         return str(words.METHODS[value])
+    if key == "kind":
+        return str(words.WHY.get(str(value), value))
     if key in DAYS:
         return shown.day(str(value))
     return f"{value}"[:SHORT] + "…" if key == "fingerprint" else str(value)

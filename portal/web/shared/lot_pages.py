@@ -20,7 +20,7 @@ from portal.core.history import VERBS
 from portal.core.journey import SHEETS
 from portal.core.pricing.waiting import cost_of_waiting
 from portal.web.security import parts, who
-from portal.web.shared import figures, rows, sketch, words
+from portal.web.shared import figures, further, rows, sketch, words
 from portal.web.shared.entry_words import field_name
 from portal.web.shared.pages import page, reads, told
 from portal.web.shared.revised import revised
@@ -141,7 +141,7 @@ def lot_page(
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "site": on_site(parts(), who(), lot.id) if shown == "treatment" else None, "field_name": field_name,
-        "address": address, "revised": revised(lot, shown, quote),
+        "address": address, "further": further, "revised": revised(lot, shown, quote),
         "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip
     return page(template, **values | more)

@@ -77,6 +77,17 @@ def _typed(field: Field) -> str:
     return typed
 
 
+class FrameDaysForm(SheetForm):
+    """The days between which the frame stands open."""
+
+    name = "frame"
+    framing_done = DayField(
+        _("Framing done"), description=_("The first day on which the frame stands whole.")
+    )
+    insulation_starts = DayField(_("Insulation starts"), description=_(
+        "From that day the frame is closed: the treatment has to come before."))  # fmt: skip
+
+
 class SidingDayForm(SheetForm):
     """The day siding starts. `sheet` is the sheet it was sent from, and goes back to."""
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from flask_babel import lazy_gettext as _
 
+from portal.core.documents.pages import SUBJECTS
 from portal.core.journey import MONEY_APART
 
 Words = dict[str, Any]
@@ -50,6 +51,12 @@ WARRANTIES: Words = {
     "void": _("void"),
 }  # fmt: skip
 SIDING: Words = {"open": _("open"), "wrapped": _("wrapped"), "sided": _("siding on")}
+#: Why a booking is moved or called off; the order is the core's.
+WHY: Words = {
+    "weather": _("the weather"), "not ready": _("the house is not ready"),
+    "builder": _("the builder asked for it"), "crew": _("crew or equipment is held up"),
+    "other": _("something else, in words"),
+}  # fmt: skip
 FOUNDATIONS: Words = {
     "slab": _("slab"), "basement": _("basement"), "crawl space": _("crawl space"),
     "other": _("something else"),
@@ -62,7 +69,9 @@ METHODS: Words = {
 }
 PAPERS: Words = {
     "quote": _("Quote"), "acceptance": _("Acceptance"), "field-sheet": _("Field sheet"),
-    "treatment-record": _("Treatment record"), "invoice": _("Invoice"),
+    "treatment-record": _("Treatment record"), "posted-notice": _("Posted notice"),
+    "building-statement": _("Statement of treatment"), "service-figures": _("Service figures"),
+    "invoice": _("Invoice"),
     "certificate": _("Warranty certificate"), "package": _("Package"),
 }  # fmt: skip
 #: What somebody of a builder's may do beyond asking and looking: in a list, and where it is given.
@@ -125,5 +134,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "job_words": _lookup(JOBS), "invoice_words": _lookup(INVOICES), "warranty_words": _lookup(WARRANTIES),
         "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
-        "mail_words": _lookup(MAILS),
+        "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
     }  # fmt: skip

@@ -1,0 +1,74 @@
+"""Finds and adds the further pages of treatment records, and lets a record go when its time is over."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from sqlalchemy import bindparam, func, select, update
+
+from portal.core.errors import NotFound
+from portal.store.tables import ForgottenRecord, Job, RecordPage, TreatmentRecord
+from portal.store.transaction import Work
+
+_PAGES = (
+    select(RecordPage)
+    .join(TreatmentRecord, TreatmentRecord.id == RecordPage.record_id)
+    .where(TreatmentRecord.lot_id == bindparam("lot_id"))
+    .order_by(RecordPage.number)
+)
+
+
+def pages(work: Work, lot_id: str) -> list[RecordPage]:
+    """The further pages of a lot's record, in their order."""
+    return list(work.session.scalars(_PAGES, {"lot_id": lot_id}))
+
+
+def add_page(
+    work: Work, record_id: str, number: int, kind: str, document: dict[str, Any], fingerprint: str,
+    person_id: str,
+) -> RecordPage:  # fmt: skip
+    """The next page of a record. Of two at once the second is refused by the number."""
+    row = RecordPage(
+        id=work.new_id(), record_id=record_id, number=number, kind=kind, document=document,
+        fingerprint=fingerprint, person_id=person_id, made_at=work.now,
+    )  # fmt: skip
+    work.add(row)
+    return row
+
+
+def sent_back_to(work: Work, technician_id: str) -> list[tuple[Job, RecordPage]]:
+    """A technician's stops whose record was sent back and not explained yet, with the page that says why."""
+    newest = (
+        select(RecordPage.record_id, func.max(RecordPage.number).label("number"))
+        .group_by(RecordPage.record_id)
+        .subquery()
+    )
+    query = (
+        select(Job, RecordPage)
+        .join(TreatmentRecord, TreatmentRecord.job_id == Job.id)
+        .join(RecordPage, RecordPage.record_id == TreatmentRecord.id)
+        .join(newest, (newest.c.record_id == RecordPage.record_id) & (newest.c.number == RecordPage.number))
+        .where(Job.technician_id == technician_id, Job.state == "treated", RecordPage.kind == "sent back")
+        .order_by(RecordPage.made_at)
+    )
+    return [(job, page) for job, page in work.session.execute(query)]
+
+
+def is_forgotten(work: Work, record_id: str) -> ForgottenRecord | None:
+    """The line that says a record was let go."""
+    return work.session.get(ForgottenRecord, record_id)
+
+
+def forget(work: Work, record: TreatmentRecord, by: str, kept_until: date) -> None:
+    """Let go of what a record said. Its number, its fingerprint and its pages' fingerprints stay."""
+    work.add(ForgottenRecord(record_id=record.id, by=by, kept_until=kept_until, forgotten_at=work.now))
+    work.session.execute(update(TreatmentRecord).where(TreatmentRecord.id == record.id).values(document={}))
+
+
+def record_numbered(work: Work, record_id: str) -> TreatmentRecord:
+    """A record by its id. Raises `NotFound`."""
+    found = work.session.get(TreatmentRecord, record_id)
+    if found is None:
+        raise NotFound("treatment record", record_id)
+    return found
