@@ -100,7 +100,8 @@ def test_one_stop_more_never_makes_a_day_easier(
 
 
 a_stop = st.tuples(
-    st.sampled_from("ab"), st.sampled_from([DAY, TODAY]), st.integers(0, 500), st.sampled_from([None, "A", "B"])
+    st.sampled_from("ab"), st.sampled_from([DAY, TODAY]), st.integers(0, 500),
+    st.sampled_from([None, "A", "B"]),
 )  # fmt: skip
 
 
