@@ -174,7 +174,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
+        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id
