@@ -71,7 +71,7 @@ def _words() -> dict[str, tuple[str, str]]:
         "second_share": (_("Second coat, as a share of a first"),
                          _("Told from jobs with a second coat, against those without one.")),
         "interior": (_("Interior feet to a square foot of floor"),
-                     _("Houses whose interior walls were measured. No figure of the rate book is made of it.")),
+                     _("Houses with measured interior walls. No figure of the rate book is made of it.")),
     }  # fmt: skip
 
 
