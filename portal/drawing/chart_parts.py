@@ -152,12 +152,12 @@ def draw_stop(bar: Bar, grid: Grid, top: float, height: float, pen: Pen) -> str:
     }  # fmt: skip
     if bar.stop is None:
         box["stroke-dasharray"] = "4 3"
-    size = 11.0 if not grid.narrow else 9.0
+    size = 11.0
     middle, foot = left + grid.a_day / 2, top + height / 2 + size * 0.36
     lettered = element("text", {
         "class": "chart__letters", "x": number(middle), "y": number(foot), "font-size": number(size),
         "text-anchor": "middle", "stroke": "none", "fill": "none",
-    }, words(bar.letters)) if bar.letters else ""  # fmt: skip
+    }, words(bar.letters)) if bar.letters and not grid.narrow else ""  # fmt: skip
     kind = "waits" if bar.stop is None else "done" if bar.done else "booked"
     wrong = " chart__stop--wrong" if bar.wrong else ""
     attributes = {"class": f"chart__stop chart__stop--{kind}{wrong}", "href": bar.url, "aria-label": bar.says}
@@ -176,6 +176,8 @@ def draw_cells(line: HoursLine, grid: Grid, top: float, height: float, pen: Pen)
             )
         elif cell.share > 0 or cell.letters:
             level = foot - height * min(cell.share, 1.0)
+            whole = track([(left, foot), (left, top), (right, top), (right, foot)], closed=True)
+            drawn.append(pen.line(whole, 0.5, "fine"))
             outline = [(left, foot), (left, level), (right, level), (right, foot)]
             drawn.append(pen.line(track(outline, closed=True), 2.5 if cell.over else 1.0,
                                   "gap" if cell.over else "window", red=cell.over))  # fmt: skip
