@@ -62,12 +62,12 @@ def test_a_bar_its_siding_and_its_stop_stand_on_their_days(width: int) -> None:
 
     (stop,) = stops(svg)
     begins, ends = box(stop)
-    assert 4 < days(begins) < days(ends) < 5
+    assert days(begins) > 4 and days(begins) < days(ends) < 5
     assert [days(xs[0]) for xs in paths(svg, "siding-day")] == [pytest.approx(6, abs=0.01)]
     assert max(days(x) for x in paths(svg, "window-end")[0]) == pytest.approx(12, abs=0.01)
     hatch = [days(x) for xs in paths(svg, "hatch") for x in xs]
     assert min(hatch) == pytest.approx(6, abs=0.01) and max(hatch) <= 12.01
-    assert 0 < left and left + 21 * a_day <= width
+    assert left > 0 and left + 21 * a_day <= width
 
 
 def test_a_stop_is_a_link_with_words_and_what_its_script_needs() -> None:

@@ -8,6 +8,8 @@ from datetime import date, timedelta
 from portal.drawing.pen import Pen, element, number, segments, track, words
 
 HATCH = 7.0
+#: What is pressed is at least so wide (WCAG 2.2, 2.5.8: 24 CSS pixels), also a little scaled down.
+THUMB = 26.0
 #: A stop's box keeps so far from the edges of its day.
 INSET = 2.5
 
@@ -161,7 +163,18 @@ def draw_stop(bar: Bar, grid: Grid, top: float, height: float, pen: Pen) -> str:
     kind = "waits" if bar.stop is None else "done" if bar.done else "booked"
     wrong = " chart__stop--wrong" if bar.wrong else ""
     attributes = {"class": f"chart__stop chart__stop--{kind}{wrong}", "href": bar.url, "aria-label": bar.says}
-    return element("a", attributes | dict(bar.data), element("rect", box) + lettered)
+    return element("a", attributes | dict(bar.data), element("rect", box) + lettered + _reach(left, top, height, grid))
+
+
+def _reach(left: float, top: float, height: float, grid: Grid) -> str:
+    """On a phone a day is narrower than a finger: what is pressed reaches beyond its box."""
+    if not grid.narrow:
+        return ""
+    x = min(max(left + (grid.a_day - THUMB) / 2, 0.0), grid.right - THUMB)
+    return element("rect", {
+        "x": number(x), "y": number(top - 3), "width": number(THUMB), "height": number(height + 6),
+        "fill": "none", "stroke": "none", "pointer-events": "all",
+    })  # fmt: skip
 
 
 def draw_cells(line: HoursLine, grid: Grid, top: float, height: float, pen: Pen) -> str:

@@ -59,7 +59,8 @@ def test_moving_keeps_the_notes_and_asks_why(visits: Visits, office: FlaskClient
     [
         ({"lot": ""}, "crew-lot", "Choose a lot."), ({"lot": "nonsense.1"}, "crew-lot", "Choose a lot."),
         ({"technician": ""}, "crew-technician", "Choose a technician."),
-        ({"day": "soon"}, "crew-day", "“soon” is no day"), ({"day": "2027-05-08"}, "crew-reason", "not at work"),
+        ({"day": "soon"}, "crew-day", "“soon” is no day"),
+        ({"day": "2027-05-08"}, "crew-reason", "not at work"),
         ({"day": "2027-05-12"}, "crew-reason", "Insulation starts on May 12, 2027"),
     ],
 )  # fmt: skip
