@@ -37,11 +37,11 @@ class SentBack:
 
 def pages_of(work: Work, lot_id: str) -> tuple[RecordPageDocument, ...]:
     """The further pages of a lot's record, in their order."""
-    return tuple(page_document(row) for row in records.pages(work, lot_id))
+    return tuple(page_document(row) for row in records.pages(work, lot_id) if row.document)
 
 
 def page_document(row: Any) -> RecordPageDocument:
-    """The frozen document of a page; of a record that was let go nothing but that there was one."""
+    """The frozen document of a page."""
     return from_stored(RecordPageDocument, row.document)
 
 

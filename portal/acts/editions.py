@@ -9,8 +9,10 @@ from typing import Any
 
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.trail import note, once
+from portal.core.cover.kept import FEWEST_YEARS, MOST_YEARS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents import Firm, ProductEdition, Terms
+from portal.core.documents.notice import SIZES
 from portal.core.errors import BadInput, NotFound, Problem
 from portal.core.fields import Problems, whole
 from portal.core.pricing.rates import read_rates
@@ -203,6 +205,10 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
         whole(document["remind_days"], "remind_days", found, 0, 60)
     if document.get("travel_minutes", "") != "":
         whole(document["travel_minutes"], "travel_minutes", found, 0, 240)
+    if document.get("keep_years", "") != "":
+        whole(document["keep_years"], "keep_years", found, FEWEST_YEARS, MOST_YEARS)
+    if document.get("notice_size", "") not in ("", *SIZES):
+        found.append(Problem("notice_size", say("Choose one of the sizes.")))
     found += _problems_of_days_off(document.get("days_off", []))
     if not document["address"]:
         found.append(Problem("address", say("This is missing.")))

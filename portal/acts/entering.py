@@ -26,6 +26,8 @@ from portal.store.transaction import Work
 #: Entries that are taken at once: a whole house on a phone is a few hundred.
 MOST_AT_ONCE = 500
 MOST_KNOWN = 20
+#: Seconds that a clock is taken to be off at most: more is told as this much.
+MOST_OFF = 2_000_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,8 @@ class _Taking:
 
     def __init__(self, parts: Parts, work: Work, who: Actor, job: Any, batch: Batch) -> None:
         self.parts, self.work, self.who, self.job, self.batch = parts, work, who, job, batch
-        self.offset = round((batch.sent_at - work.now).total_seconds())
+        offset = round((batch.sent_at - work.now).total_seconds())
+        self.offset = max(-MOST_OFF, min(MOST_OFF, offset))
         self.known = field.known(work, [sent.id for sent in batch.entries])
         self.number = field.last_number(work, job.id)
         self.standing = field.entries(work, job.id)

@@ -21,6 +21,7 @@ from portal.core.documents import (
     WarrantyDocument,
     fingerprint,
     from_stored,
+    paper_mark,
 )
 from portal.core.errors import NotFound
 from portal.store import consents, jobs, owed, packages, quotes, records, trail, warranties
@@ -55,11 +56,7 @@ class _Source:
 
     def subject(self, kind: str) -> str:
         """The fingerprint of all it is made from; `mark` is that of the document where it is known."""
-        return _subject(kind, self.mark or fingerprint(self.stored), self.beside)
-
-
-def _subject(kind: str, mark: str, beside: dict[str, Any]) -> str:
-    return fingerprint({"kind": kind, "document": mark, "beside": beside})
+        return paper_mark(kind, self.mark or fingerprint(self.stored), self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +127,7 @@ def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str |
     if_own(who, known)
     _check_may_have(who, kind)
     beside = _beside_record(work, known.id, known.fingerprint) if kind in OF_RECORD else {}
-    return trail.kept_paper(work, kind, _subject(kind, known.fingerprint, beside))
+    return trail.kept_paper(work, kind, paper_mark(kind, known.fingerprint, beside))
 
 
 def _check_may_have(who: Actor, kind: str) -> None:

@@ -11,6 +11,7 @@ from portal.acts.amending import pages_of
 from portal.acts.billing import invoice_document
 from portal.acts.covering import warranty_document
 from portal.acts.editions import days_off
+from portal.acts.keeping import until_of
 from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
@@ -44,6 +45,7 @@ OFFICE_ONLY = frozenset(
         "entered differently",
         "picked",
         "sent back",
+        "forgotten",
     }
 )
 #: Lines of history that tell of money.
@@ -198,6 +200,9 @@ class LotSheet:
     days_off: tuple[date, ...] = ()
     #: The further pages of the record, in their order.
     pages: tuple[RecordPageDocument, ...] = ()
+    #: Until when the record is kept (None: for good), and whether it was let go since.
+    kept_until: date | None = None
+    record_gone: bool = False
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -248,7 +253,15 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
             days_off=_days_off(work, lot, today),
             pages=pages_of(work, lot.id) if record and record.document else (),
+            kept_until=_kept_until(record, found.warranty),
+            record_gone=record is not None and not record.document,
         )  # fmt: skip
+
+
+def _kept_until(record: Any, warranty: Any) -> date | None:
+    if record is None or warranty is None or not record.document:
+        return None
+    return until_of(record_document(record), warranty_document(warranty), warranty.ends_on)
 
 
 def _package(row: Any) -> PackageName | None:

@@ -12,12 +12,14 @@ from portal.acts.billing import bill, settle_when_nothing_is_owed
 from portal.acts.booking import field_sheet
 from portal.acts.covering import promise
 from portal.acts.entering import as_merged, clock_ahead, early, own_job, type_in
-from portal.acts.lot_state import lot_name, restage
+from portal.acts.keeping import keep_years, lacking_at, notice_size
+from portal.acts.lot_state import builder_of, lot_name, restage
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.photographing import PhotoView, for_record, photographed, photos_of
 from portal.acts.trail import mail_builder, mail_office, note, once
 from portal.core.documents import (
+    Builder,
     FieldSheet,
     QuoteDocument,
     TreatmentDocument,
@@ -30,9 +32,10 @@ from portal.core.journey import JOB, move
 from portal.core.treatment import steps
 from portal.core.treatment.entries import Merged, clocks_off, conflict_problems, merge
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
+from portal.core.treatment.gaps import Gap
 from portal.core.treatment.steps import too_soon
 from portal.core.words import say
-from portal.store import field, jobs, lots, owed
+from portal.store import field, jobs, lots, owed, quotes
 from portal.store.transaction import Work
 
 #: How long after its day a stop may still be entered: a phone found a signal again, a weekend lay between.
@@ -59,13 +62,16 @@ class Stop:
     merged: Merged | None = None
     seen: int = 0
     photos: tuple[PhotoView, ...] = ()
+    lacks: tuple[Gap, ...] = ()
+    supervisor: str = ""
 
 
 def _stop(job: Any, record: str = "") -> Stop:
-    certificate = job.technician.certificate if job.technician else ""
+    technician = job.technician
+    certificate = technician.certificate if technician else ""
     return Stop(
         job.id, job.lot_id, job.number, job.state, job.day, job.version, field_sheet(job), job.entry,
-        certificate, record,
+        certificate, record, supervisor=technician.supervisor if technician else "",
     )  # fmt: skip
 
 
@@ -94,7 +100,8 @@ def stop(parts: Parts, who: Actor, job_id: str) -> Stop:
         record = jobs.record_of(work, job.lot_id)
         found = _stop(job, record.number if record else "")
         merged, seen = as_merged(work, job), field.last_number(work, job.id)
-        return replace(found, merged=merged, seen=seen, photos=photos_of(work, job))
+        lacks, photos = lacking_at(parts, work, job), photos_of(work, job)
+        return replace(found, merged=merged, seen=seen, photos=photos, lacks=lacks)
 
 
 def arrive(
@@ -291,10 +298,10 @@ def _tell_treated(
 def _record(
     parts: Parts, work: Work, job: Any, quote: QuoteDocument, evidence: Evidence, day: date, number: str
 ) -> TreatmentDocument:
-    levels = quote.estimate["levels"]
+    levels, firm = quote.estimate["levels"], quotes.edition_on(work, "firm", parts.today()).document
     areas = [Decimal(level["floor_area"]) * int(level["repeat"]) for level in levels if "floor_area" in level]
     return TreatmentDocument(
-        number=number, place=quote.place, builder=quote.builder, office=quote.office, quote=quote.name,
+        number=number, place=quote.place, builder=_builder(job, quote), office=quote.office, quote=quote.name,
         treated_on=day, zone=str(parts.zone), arrived_at=evidence.arrived, finished_at=evidence.finished,
         walls=evidence.walls, interior_feet=Decimal(quote.estimate["feet"]["interior"]),
         interior_start=evidence.interior[0] if evidence.interior else None,
@@ -307,8 +314,14 @@ def _record(
         conditions=evidence.conditions, problems=evidence.problems,
         checks=tuple(str(said) for said in evidence.checks), signed_by=evidence.signed_by, house=quote.house,
         photos=for_record(work, job), left_over=evidence.left_over,
-        clocks_off=clocks_off(field.entries(work, job.id)),
+        clocks_off=clocks_off(field.entries(work, job.id)), kept_years=keep_years(firm),
+        notice_size=notice_size(firm),
     )  # fmt: skip
+
+
+def _builder(job: Any, quote: QuoteDocument) -> Builder:
+    """The builder as quoted; where its address was entered only later, with that."""
+    return quote.builder if quote.builder.address else builder_of(job.lot, quote.builder.asked_by)
 
 
 def sign_off(parts: Parts, who: Actor, lot_id: str) -> None:

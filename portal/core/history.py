@@ -12,6 +12,7 @@ VERBS = {
     "rights changed": say("changed somebody's rights"),
     "removed": say("removed somebody"),
     "company changed": say("changed the company's address"),
+    "certified": say("entered a technician’s certificate"),
     "edition": say("entered a new edition"),
     "plan made": say("kept a new house plan"),
     "plan edition": say("entered a new edition of a house plan"),

@@ -88,3 +88,12 @@ def add_photo(
     )  # fmt: skip
     work.add(row)
     return row
+
+
+def blobs_of_one(work: Work, job_id: str) -> set[str]:
+    """The bytes of a job's photos that no other job has as well."""
+    own = {mark for row in photos(work, job_id) for mark in (row.sha256, row.small_sha256)}
+    others = select(Photo.sha256, Photo.small_sha256).where(
+        Photo.job_id != job_id, Photo.sha256.in_(own) | Photo.small_sha256.in_(own)
+    )
+    return own - {mark for row in work.session.execute(others) for mark in row}

@@ -7,7 +7,6 @@ from typing import Any
 
 from sqlalchemy import bindparam, func, select, update
 
-from portal.core.errors import NotFound
 from portal.store.tables import ForgottenRecord, Job, RecordPage, TreatmentRecord
 from portal.store.transaction import Work
 
@@ -55,20 +54,8 @@ def sent_back_to(work: Work, technician_id: str) -> list[tuple[Job, RecordPage]]
     return [(job, page) for job, page in work.session.execute(query)]
 
 
-def is_forgotten(work: Work, record_id: str) -> ForgottenRecord | None:
-    """The line that says a record was let go."""
-    return work.session.get(ForgottenRecord, record_id)
-
-
 def forget(work: Work, record: TreatmentRecord, by: str, kept_until: date) -> None:
     """Let go of what a record said. Its number, its fingerprint and its pages' fingerprints stay."""
     work.add(ForgottenRecord(record_id=record.id, by=by, kept_until=kept_until, forgotten_at=work.now))
+    work.session.execute(update(RecordPage).where(RecordPage.record_id == record.id).values(document={}))
     work.session.execute(update(TreatmentRecord).where(TreatmentRecord.id == record.id).values(document={}))
-
-
-def record_numbered(work: Work, record_id: str) -> TreatmentRecord:
-    """A record by its id. Raises `NotFound`."""
-    found = work.session.get(TreatmentRecord, record_id)
-    if found is None:
-        raise NotFound("treatment record", record_id)
-    return found

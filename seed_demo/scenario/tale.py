@@ -162,7 +162,7 @@ class LotTale:
         entry = entry_for(stop, who.name, set(self.plan.found_sided))
         for wall in stop.sheet.walls:
             if entry[f"found.{wall.key}"] != wall.status:
-                shot = Shot("", wall.key, "Siding is on outside.", None, framed_wall())
+                shot = Shot("", wall.key, "", None, framed_wall())
                 add_photo(self.parts, who, stop.job_id, shot)
         treating.mark_treated(self.parts, who, stop.job_id, entry, self.once())
 

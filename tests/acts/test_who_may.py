@@ -22,9 +22,11 @@ from portal.acts import (
     crew_schedule,
     desk,
     editions,
+    entering,
     estimating,
     many,
     many_entered,
+    on_site,
     outbox,
     package_answer,
     package_lists,
@@ -32,6 +34,7 @@ from portal.acts import (
     packing,
     papers,
     people,
+    photographing,
     purchasing,
     quoting,
     second_person,
@@ -40,13 +43,15 @@ from portal.acts import (
     treating,
 )
 from portal.acts import sheet as sheets
+from portal.acts.entering import Batch
 from portal.acts.frame_days import give_frame_days
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
+from portal.acts.photographing import Shot
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
-from tests.parts.house import Furnished, House, ranch
+from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
 KINDS = ("owner", "office", "technician", "builder", "system")
@@ -119,6 +124,19 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: treating.keep_as_quoted(h.parts, who, h.job(lot), {})),
     (treating.mark_treated, "technician",
      lambda h, who, lot: treating.mark_treated(h.parts, who, h.job(lot), {}, h.key())),
+    (treating.mark_kept, "technician",
+     lambda h, who, lot: treating.mark_kept(h.parts, who, h.job(lot), h.key())),
+    (entering.take, "technician",
+     lambda h, who, lot: entering.take(h.parts, who, h.job(lot), Batch("x", h.clock(), ()))),
+    (entering.pick, "office owner", lambda h, who, lot: entering.pick(h.parts, who, lot, "water", "x")),
+    (photographing.add_photo, "technician",
+     lambda h, who, lot: photographing.add_photo(h.parts, who, h.job(lot), Shot("", "", "", None, PIXEL))),
+    (photographing.stop_photo, "technician",
+     lambda h, who, lot: photographing.stop_photo(h.parts, who, h.job(lot), "x", small=True)),
+    (photographing.lot_photo, "builder office owner",
+     lambda h, who, lot: photographing.lot_photo(h.parts, who, lot, "x", small=True)),
+    (on_site.on_site, "builder office owner system",
+     lambda h, who, lot: on_site.on_site(h.parts, who, lot)),
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
     (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
@@ -286,12 +304,15 @@ def test_every_act_is_in_the_table() -> None:
         crew_schedule,
         desk,
         editions,
+        entering,
         estimating,
         many,
         many_entered,
+        on_site,
         outbox,
         papers,
         people,
+        photographing,
         purchasing,
         quoting,
         shelves,

@@ -181,6 +181,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
+    wendell = demo.person("Wendell").person_id
+    yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
     yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
     yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
     yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")

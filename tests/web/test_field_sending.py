@@ -177,6 +177,20 @@ def test_a_phone_whose_clock_stands_at_its_beginning_is_taken_all_the_same(
     assert answer.status_code == 200 and on_site(house.parts, house.office, lot).clocks_off[0] < -30_000_000
 
 
+def test_a_clock_a_century_ahead_and_letters_that_are_none_break_nothing(postgres_house: House) -> None:
+    house = postgres_house
+    job = house.job(house.booked())
+    client = make_visits(house).by(house.technician)
+    (sent,) = entries(house, {"water": "3"})
+    body = {"device": DEVICE, "sent_at": "2199-01-01T00:00:00Z", "entries": [sent]}
+    alone = json.dumps(body | {"entries": [sent | {"value": "\ud800"}]}).encode()
+
+    answers = [client.post(f"/stops/{job}/entries", json=body).status_code,
+               client.post(f"/stops/{job}/entries", data=alone).status_code]  # fmt: skip
+
+    assert answers == [200, 400]
+
+
 def test_more_than_five_hundred_at_once_are_too_many(
     visits: Visits, technician: FlaskClient, stop: str
 ) -> None:

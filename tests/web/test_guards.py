@@ -181,6 +181,7 @@ ROWS = (
     office("POST", "/office/technicians/<technician_id>/off/<day>/drop"),
     office("POST", "/office/lots/<lot_id>/call-off"), office("POST", "/office/lots/<lot_id>/sign-off"),
     office("POST", "/office/lots/<lot_id>/send-back"), office("POST", "/office/lots/<lot_id>/amend"),
+    Row("POST", "/office/lots/<lot_id>/forget", office="no", owner="ok"),
     office("GET", "/office/lots/<lot_id>/photos/<photo_id>/<any(small, whole):size>"),
     office("POST", "/office/lots/<lot_id>/pick"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
@@ -191,6 +192,8 @@ ROWS = (
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
+    office("GET", "/office/people/technicians/<technician_id>"),
+    office("POST", "/office/people/technicians/<technician_id>"),
     office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
     office("GET", "/office/people/<person_id>/remove"), office("POST", "/office/people/<person_id>/remove"),
     # A technician's.
@@ -286,6 +289,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
+        "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
@@ -294,7 +298,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<path:filename>": "css/base.css",
         "/warranty/<token>": lite.warranty(lot_id).link.removeprefix(lite.settings.base_url),
         "/calendar/<token>.ics": own_path(lite, calendars.renew(lite.parts, lite.builder)),
-        "<technician_id>": person, "<day>": day_off(lite),
+        "<day>": day_off(lite),
         "/fewer/<token>": f"/fewer/{fewer}",
         "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip

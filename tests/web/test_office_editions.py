@@ -9,7 +9,9 @@ from flask.testing import FlaskClient
 
 from portal.acts import editions
 from portal.acts.editions import REMIND_DAYS
+from portal.core.cover.kept import USUAL_YEARS
 from portal.core.crewdays.hours import USUAL_TRAVEL
+from portal.core.documents.notice import DEFAULT
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
@@ -60,7 +62,8 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
         beside = {key: value for key, value in document.items() if key != "figures"}
         return read_product(document["figures"]), beside
     if kind == "firm":
-        return {"remind_days": REMIND_DAYS, "days_off": [], "travel_minutes": USUAL_TRAVEL} | document
+        left_out = {"remind_days": REMIND_DAYS, "days_off": [], "travel_minutes": USUAL_TRAVEL}
+        return left_out | {"keep_years": USUAL_YEARS, "notice_size": DEFAULT} | document
     return {"rates": read_rates, "crew": read_crew}.get(kind, dict)(document)
 
 

@@ -25,12 +25,12 @@ from portal.core.documents.treatment import (
     TreatmentDocument,
     TreatmentPhoto,
 )
-from portal.core.documents.writing import fingerprint, from_stored, to_stored
+from portal.core.documents.writing import fingerprint, from_stored, paper_mark, to_stored
 
 __all__ = [
     "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
     "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
     "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "Terms",
     "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
-    "from_stored", "to_stored",
+    "from_stored", "paper_mark", "to_stored",
 ]  # fmt: skip

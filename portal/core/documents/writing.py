@@ -29,6 +29,11 @@ def fingerprint(stored: dict[str, Any]) -> str:
     return hashlib.sha256(canonical(stored)).hexdigest()
 
 
+def paper_mark(kind: str, mark: str, beside: dict[str, Any]) -> str:
+    """What a paper is kept under: its kind, the fingerprint of its document, and what stands beside it."""
+    return fingerprint({"kind": kind, "document": mark, "beside": beside})
+
+
 _sorted = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, check_circular=False)
 LONGEST_WHOLE = 15
 

@@ -118,6 +118,7 @@ def _known(stop: Stop) -> dict[str, str]:
     return {
         "day": stop.day.isoformat(), "product": product.name, "registration": product.registration,
         "applicator": stop.sheet.technician, "certificate": stop.certificate,
+        "supervisor": stop.supervisor,
     }  # fmt: skip
 
 

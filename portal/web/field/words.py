@@ -20,7 +20,7 @@ def words() -> dict[str, str]:
         "refused": _("The office's side did not take: {says}"),
         "late": _("This came after the stop was marked treated. The office sees it beside the record."),
         "full": _("This phone is full: what you just entered is not kept. Free some room, enter it again."),
-        "nearly-full": _("This phone is nearly full: {mib} MiB left for photos. Free some room soon."),
+        "nearly-full": _("This phone is nearly full. All is kept so far; free some room before you go on."),
         "clock": _("This phone's clock is {n} minutes off. Its times stay as they are; the record says so."),
         "differs": _("Two phones entered different things: {values}. The office picks one of them."),
         "wait": _("{where}: second coat in"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    certificates,
     crew_days,
     desk,
     editions,
@@ -51,6 +52,7 @@ office.get(PHOTO, endpoint="lot_photo")(lot_site.show_photo)
 office.post(f"{LOT}/pick")(lot_site.pick)
 office.post(f"{LOT}/sign-off")(lot_site.sign_off)
 office.post(f"{LOT}/send-back")(lot_site.send_back)
+office.post(f"{LOT}/forget")(lot_site.forget)
 office.post(f"{LOT}/amend")(lot_site.amend)
 
 office.post(f"{LOT}/pay")(lot_money.pay)
@@ -84,4 +86,5 @@ office.post("/people/invite")(people.invite)
 office.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
 office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
+office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)

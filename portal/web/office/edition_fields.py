@@ -44,6 +44,11 @@ DOLLARS, A_FOOT, PERCENT, MINUTES = "$", _("$ a foot"), "%", _("minutes")
 FEET_AN_HOUR = _("feet an hour")
 CLASSES = (("unclassified", _("unclassified")), ("restricted use", _("restricted use")))
 RELEASES = (("paid", _("full payment of the invoice")), ("hand", _("the office, by hand")))
+NOTICES = (
+    ("5x3", _("5 by 3 inches")),
+    ("6x4", _("6 by 4 inches")),
+    ("7x5", _("7 by 5 inches")),
+)
 SLICES_OVER = (
     ("lot", _("the feet of each lot by itself")),
     ("package", _("the feet of all lots of a package together")),
@@ -128,6 +133,22 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             help=_(
                 "So many minutes are added to each stop where the hours of a technician’s day are filled."
             ),
+        ),
+        Entry(
+            "keep_years",
+            _("A treatment record is kept"),
+            unit=_("years"),
+            help=_(
+                "At least 2, and never shorter than its warranty lasts. The longest that a state asks for, "
+                "of those we know of, is 5. It counts for records made from then on."
+            ),
+        ),
+        Entry(
+            "notice_size",
+            _("Size of a posted notice"),
+            "choice",
+            choices=NOTICES,
+            help=_("Ask the state and the town how large it has to be."),
         ),
         Entry("net_days", _("An invoice is due after"), unit=_("days")),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),

@@ -11,14 +11,19 @@ from typing import Any
 from flask_babel import gettext
 
 from portal.acts.editions import REMIND_DAYS
+from portal.core.cover.kept import USUAL_YEARS
 from portal.core.crewdays.hours import USUAL_TRAVEL
+from portal.core.documents.notice import DEFAULT
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
 from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, ROWS, Entry, Rows
 
 #: What an edition of the firm leaves out that was made before it was asked for.
-LEFT_OUT = {"remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL)}
+LEFT_OUT = {
+    "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
+    "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
+}  # fmt: skip
 #: Empty rows offered below those that are filled.
 SPARE_ROWS = 2
 

@@ -123,6 +123,12 @@ class SendBackForm(_ReasonForm):
     name, elsewhere = "send-back", {"why": "reason"}
 
 
+class ForgetForm(SheetForm):
+    """Let a record go whose time is over."""
+
+    name = "forget"
+
+
 class AmendForm(SheetForm):
     """A further page of a record that was signed off."""
 
@@ -167,3 +173,17 @@ class BuilderForm(SheetForm):
     address = TextAreaField(_("Address"), filters=[stripped], render_kw={"rows": 3})
     phone = StringField(_("Phone"), filters=[stripped], render_kw={"type": "tel"})
     email = EmailField(_("Mail address of the company"), filters=[stripped])
+
+
+class CertificateForm(SheetForm):
+    """What stands on records of a technician."""
+
+    name = "certificate"
+    certificate = StringField(
+        _("Certificate number"), filters=[stripped],
+        description=_("Of the certified applicator: the technician’s own, or the supervisor’s."),
+    )  # fmt: skip
+    supervisor = StringField(
+        _("Works under the certified applicator"), filters=[stripped],
+        description=_("Leave it empty where the technician is certified."),
+    )  # fmt: skip

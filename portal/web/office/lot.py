@@ -8,11 +8,12 @@ from typing import Any, TypeVar
 from flask import Response, flash, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from portal.acts import booking, papers
+from portal.acts import booking, keeping, papers
 from portal.acts import sheet as sheets
 from portal.acts.sheet import LotSheet
 from portal.core.errors import BadInput, Overtaken
 from portal.web.office import forms
+from portal.web.office.missing import Missing, missing
 from portal.web.office.past import past
 from portal.web.security import parts, who
 from portal.web.shared import lot_pages
@@ -58,8 +59,16 @@ def show(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
         siding_day_url=url_for("office.siding_day", lot_id=lot_id),
-        once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once, **beside,
+        once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once,
+        lacks=lacks_shown(found, name), **beside,
     )  # fmt: skip
+
+
+def lacks_shown(lot: LotSheet, sheet: str) -> list[Missing]:
+    """What the record of a lot would lack, on the sheet where its treatment is booked, until it is made."""
+    if sheet != "treatment" or lot.job is None or lot.record or lot.record_gone:
+        return []
+    return missing(keeping.lacking(parts(), who(), lot.id))
 
 
 def _address(lot_id: str, sheet: str) -> str:
@@ -100,13 +109,20 @@ def _of_treatment(lot: LotSheet) -> list[SheetForm]:
     if job is None or (job.state in ("treated", "signed off") and lot.record is None):
         return []
     if job.state == "signed off":
-        return [forms.AmendForm.blank()]
+        return [forms.AmendForm.blank(), *_over(lot)]
     if job.state == "treated":
-        return [] if lot.sent_back else [forms.SignOffForm.blank(), forms.SendBackForm.blank()]
+        offered: list[SheetForm] = [forms.SignOffForm.blank(), forms.SendBackForm.blank()]
+        return [*([] if lot.sent_back else offered), *_over(lot)]
     booked = job.state in ("booked", "on site")
     form = forms.BookForm.blank(technician=job.technician_id or "", day=job.day, notes=job.notes)
     form.offer(booking.technicians(parts(), who()))
     return [form, forms.CallOffForm.blank()] if booked else [form]
+
+
+def _over(lot: LotSheet) -> list[SheetForm]:
+    """What an owner may do once a record has been kept as long as it has to be."""
+    over = lot.kept_until is not None and parts().today() > lot.kept_until
+    return [forms.ForgetForm.blank()] if over and who().owner else []
 
 
 def _of_invoice(lot: LotSheet) -> list[SheetForm]:

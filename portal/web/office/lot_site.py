@@ -5,10 +5,10 @@ from __future__ import annotations
 from flask import Response, flash, redirect, request, url_for
 from flask_babel import gettext as _
 
-from portal.acts import amending, booking, entering, photographing, treating
+from portal.acts import amending, booking, entering, keeping, photographing, treating
 from portal.acts.amending import PageTyped
 from portal.acts.siding_day import give_siding_day
-from portal.web.office.forms import AmendForm, BookForm, CallOffForm, SendBackForm, SignOffForm
+from portal.web.office.forms import AmendForm, BookForm, CallOffForm, ForgetForm, SendBackForm, SignOffForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
 from portal.web.shared.frame_days import Answer as FrameAnswer
@@ -72,6 +72,13 @@ def amend(lot_id: str) -> Answer:
         parts(), who(), lot_id, f.seen,
         PageTyped(f.text("subject"), f.text("was"), f.text("now"), f.text("why")),
     ), _("The page is added. The record before it stays as it was."))  # fmt: skip
+
+
+def forget(lot_id: str) -> Answer:
+    """Let a record go whose time is over."""
+    return do(lot_id, "treatment", ForgetForm.sent(), lambda f: keeping.forget_record(
+        parts(), who(), lot_id, f.seen
+    ), _("The record is let go."))  # fmt: skip
 
 
 def sign_off(lot_id: str) -> Answer:

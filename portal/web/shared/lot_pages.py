@@ -33,7 +33,17 @@ PaperAddress = Callable[[str, str, int | None], str]
 
 #: What followed from something else: a sentence of its own, not something a person did.
 HAPPENED = [
-    VERBS[key] for key in ("superseded", "reminded", "lapsed", "invoiced", "held", "in force", "expired")
+    VERBS[key]
+    for key in (
+        "superseded",
+        "reminded",
+        "lapsed",
+        "entered differently",
+        "invoiced",
+        "held",
+        "in force",
+        "expired",
+    )
 ]
 
 

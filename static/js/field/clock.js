@@ -1,8 +1,8 @@
 /* The coat clock on the page: how long until the second coat, what to spray next, one button to start and stop. */
 
-import { asClock, drying, inOrder, minutes, nextCoat, readCoats } from "./coats.js";
+import { drying, inOrder, minutes, nextCoat, readCoats } from "./coats.js";
 import { form } from "./fields.js";
-import { put, word } from "./words.js";
+import { asRead, put, word } from "./words.js";
 
 const panel = document.getElementById("coat-clock");
 const dry = Number(form.dataset.dry);
@@ -51,7 +51,7 @@ export function arrange(values) {
     if (second) second.hidden = second.disabled = !coat.twice;
     const help = second?.querySelector(".field__help");
     const [, ended] = coat.first;
-    if (help && ended !== null) put(help, word("not-before", { time: asClock((ended + dry) % (24 * 60)) }));
+    if (help && ended !== null) put(help, word("not-before", { time: asRead(ended + dry) }));
   }
 }
 
@@ -68,14 +68,14 @@ const face = (seconds) => `${Math.floor(seconds / 60)}:${String(Math.floor(secon
 function large(waiting, doing, seconds) {
   if (waiting) return [word(waiting.at * 60 > seconds ? "wait" : "due", { where: where(waiting.key) }), waiting.at * 60 - seconds];
   if (doing.act !== "finish") return ["", -1];
-  return [word("running", { where: where(doing.key), coat: word(doing.coat), time: asClock(doing.since) }), seconds - doing.since * 60];
+  return [word("running", { where: where(doing.key), coat: word(doing.coat), time: asRead(doing.since) }), seconds - doing.since * 60];
 }
 
 function saying(doing) {
   if (doing.act === "done") return word("done");
   const values = { where: where(doing.key), coat: word(doing.coat) };
-  if (doing.act === "wait") return word("next-wait", { ...values, time: asClock(doing.at) });
-  if (doing.act === "finish") return word("running", { ...values, time: asClock(doing.since) });
+  if (doing.act === "wait") return word("next-wait", { ...values, time: asRead(doing.at) });
+  if (doing.act === "finish") return word("running", { ...values, time: asRead(doing.since) });
   return word("next", values);
 }
 

@@ -14,8 +14,11 @@ export function dropOnLeaving(signal) {
       put(signal, word("no-sign-out"));
       return;
     }
-    await caches.delete(PAGES);
-    await forget();
-    form.submit();
+    try {
+      await caches.delete(PAGES);
+      await forget();
+    } finally {
+      form.submit(); // whoever wants to be signed out is, whatever the phone could not do
+    }
   });
 }

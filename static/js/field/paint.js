@@ -6,7 +6,7 @@ import { thumbnail } from "./photos.js";
 import { put, word } from "./words.js";
 
 const signal = document.getElementById("signal");
-const wallOf = (key) => form.querySelector(`[data-found="${CSS.escape(key)}"]`);
+
 const photographed = new Set();
 for (const place of form.querySelectorAll("[data-photo]")) {
   if (place.querySelector(".thumbs")) photographed.add(place.dataset.photo);
@@ -135,14 +135,15 @@ export function missing(list) {
 }
 
 /** The line that says what is still to be sent, and why it was not yet. */
-export function sayWaiting(n, trouble, stop, note = "") {
+export function sayWaiting(n, trouble, stop, note, little) {
   const minutes = Math.round((stop.offset ?? 0) / 60);
   const lines = [note || (n ? word(trouble || "to-send", { n }) : trouble ? word(trouble, { n }) : word("all-sent"))];
+  if (little) lines.push(little);
   if (stop.mark) lines.push(word("mark-kept"));
   if (stop.late) lines.push(word("late"));
   if (Math.abs(minutes) > 3) lines.push(word("clock", { n: Math.abs(minutes) }));
   put(signal, lines.join(" "));
-  signal.classList.toggle("signal--waiting", n > 0 || Boolean(trouble));
+  signal.classList.toggle("signal--waiting", n > 0 || Boolean(trouble || note || little));
   if (trouble !== "sign-in") return;
   const back = encodeURIComponent(location.pathname);
   signal.append(" ", Object.assign(document.createElement("a"), { href: `/sign-in?next=${back}`, textContent: word("sign-in-link") }));

@@ -59,7 +59,7 @@ async function sendAll() {
 
 async function begin() {
   dropOnLeaving(signal);
-  holdFast();
+  await holdFast();
   await makeReady();
   await tellWaiting();
   if (await sendAll()) location.reload();

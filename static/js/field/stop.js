@@ -3,7 +3,7 @@
    The form works as it is; this takes its presses over where the browser can keep what is entered. */
 
 import { here, tick } from "./clock.js";
-import { tooEarly } from "./coats.js";
+import { minutes, tooEarly } from "./coats.js";
 import { controls, form, lock, tell, typed, value } from "./fields.js";
 import { dropOnLeaving } from "./leave.js";
 import { haveSent, missing, notDone, paint, sayWaiting, showPhoto } from "./paint.js";
@@ -12,7 +12,7 @@ import { holdFast, roomLeft } from "./room.js";
 import { offerScan } from "./scan.js";
 import { look, send } from "./send.js";
 import { keepEntry, keepMark, keepPhoto, learn, stopOf, waiting } from "./store.js";
-import { put, word } from "./words.js";
+import { asRead, word } from "./words.js";
 
 const { stop: job, person, stops, dry } = form.dataset;
 const signal = document.getElementById("signal");
@@ -23,6 +23,7 @@ const PAUSE = 400;
 const FIRST = ["site", "cautions", "ready"];
 let trouble = "";
 let note = "";
+let little = "";
 let values = {};
 
 async function show() {
@@ -32,7 +33,7 @@ async function show() {
   for (const photo of left.photos) await showPhoto(photo);
   haveSent(stop.sentPhotos ?? []);
   paint(stop);
-  sayWaiting(left.entries.length + left.photos.length, trouble, stop, note);
+  sayWaiting(left.entries.length + left.photos.length, trouble, stop, note, little);
   return stop;
 }
 
@@ -57,12 +58,12 @@ async function lookAgain() {
 /** Keep a field's value; a phone that is full says so, and leaves the field as it was typed. */
 async function keep(name, text) {
   try {
-    note = "";
     await keepEntry(job, person, name, text);
+    note = "";
+    little = await roomLeft();
   } catch {
     note = word("full");
-    signal.classList.add("signal--waiting");
-    put(signal, note);
+    await show();
     return false;
   }
   return true;
@@ -86,7 +87,7 @@ async function pressed(at) {
   const step = at.endsWith(".start") ? notDone(FIRST, values) : "";
   const early = coat === "second" && at.endsWith(".start") ? tooEarly(values, wall, clock, Number(dry)) : "";
   if (step || early) {
-    tell(at, step ? word("before", { step }) : word("early", { time: early }));
+    tell(at, step ? word("before", { step }) : word("early", { time: asRead(minutes(early)) }));
     document.getElementById(at.replace(/\./g, "-"))?.scrollIntoView({ block: "center" });
     return;
   }
@@ -135,7 +136,7 @@ async function changed({ target }) {
   const name = target.name;
   const wall = name.startsWith("second.") && name.endsWith(".start") ? name.slice(7, -6) : "";
   const early = wall ? tooEarly(values, wall, value(target), Number(dry)) : "";
-  tell(name, early ? word("early", { time: early }) : "");
+  tell(name, early ? word("early", { time: asRead(minutes(early)) }) : "");
   if (early) return;
   if (await keep(name, value(target))) await kept();
 }
@@ -152,15 +153,15 @@ async function photographed(input) {
     }
     try {
       await keepPhoto({ job, person, wall, words: "", blob });
+      note = "";
       tell(input.name, "");
     } catch {
       note = word("full");
     }
   }
   input.value = "";
+  little = await roomLeft();
   await kept();
-  const little = await roomLeft();
-  if (little && !note) sayWaiting(1, "", await stopOf(job), little);
 }
 
 function submitted(event) {
@@ -189,7 +190,11 @@ function tapped({ target }) {
 }
 
 async function begin() {
-  await learn(job, JSON.parse(form.dataset.known));
+  try {
+    await learn(job, JSON.parse(form.dataset.known));
+  } catch {
+    note = word("full");
+  }
   form.addEventListener("submit", submitted);
   form.addEventListener("change", changed);
   form.addEventListener("input", ({ target }) => {
@@ -204,12 +209,13 @@ async function begin() {
   setInterval(sendAll, AGAIN);
   setInterval(lookAgain, LOOK);
   dropOnLeaving(signal);
-  holdFast();
+  await holdFast();
   offerScan(form.querySelector("[data-scan]"), form.querySelector("video.scan"), (text) => {
     const field = form.querySelector('[name="container_lot"]');
     field.value = text;
     changed({ target: field });
   }, signal);
+  little = await roomLeft();
   await show();
   document.documentElement.dataset.kept = "yes";
   await sendAll();

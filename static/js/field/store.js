@@ -31,8 +31,26 @@ const done = (asked) =>
     asked.onerror = () => reject(asked.error);
   });
 
+/** Room set by, given up to what is entered once there is no other: then it is told while all is still kept. */
+const SPARE = 8 * 1024 * 1024;
+
 /** One transaction. Resolves with what `work` gives once it is on the disk; rejects where it could not be kept. */
 async function within(names, mode, work) {
+  try {
+    return await attempt(names, mode, work);
+  } catch (error) {
+    if (mode !== "readwrite" || !(await giveUpSpare())) throw error;
+    return afterAWhile(() => attempt(names, mode, work));
+  }
+}
+
+/** The browser takes a moment to see that there is room again. */
+async function afterAWhile(work, tries = 10) {
+  await new Promise((resolve) => setTimeout(resolve, 200));
+  return work().catch((error) => (tries ? afterAWhile(work, tries - 1) : Promise.reject(error)));
+}
+
+async function attempt(names, mode, work) {
   const transaction = (await open()).transaction(names, mode, { durability: "strict" });
   const over = new Promise((resolve, reject) => {
     transaction.oncomplete = resolve;
@@ -45,6 +63,28 @@ async function within(names, mode, work) {
   await over;
   return found;
 }
+
+/** Give up the room that was set by; false where there was none. */
+const giveUpSpare = () =>
+  attempt(["meta"], "readwrite", async ({ meta }) => {
+    // Asked for by its key only: as long as a page holds its bytes, the browser does not let go of them.
+    const spare = await done(meta.getKey("spare"));
+    if (spare) meta.delete("spare"); // which needs no room, as writing that there is none would
+    return Boolean(spare);
+  }).catch(() => false);
+
+/** Set room by. True where it is there. */
+export async function setRoomBy() {
+  const room = crypto.getRandomValues(new Uint8Array(1024));
+  const blob = new Blob(new Array(SPARE / room.length).fill(room));
+  const put = ({ meta }) =>
+    done(meta.getKey("spare")).then((spare) => spare || meta.put({ name: "spare", room: blob }));
+  return attempt(["meta"], "readwrite", put).then(() => true, () => false);
+}
+
+/** Whether the room that was set by is still there. */
+export const hasRoom = () =>
+  attempt(["meta"], "readonly", async ({ meta }) => Boolean(await done(meta.getKey("spare"))));
 
 const blank = (job) => ({ job, number: -1, values: {}, heads: {}, conflicts: {}, refused: {}, mark: "", late: 0 });
 const inOrder = (entries) => entries.sort((one, other) => one.seq - other.seq);

@@ -43,38 +43,44 @@ def refuse(table: str, act: str) -> None:
     op.execute(f"CREATE TRIGGER {table}_refuses_{act.lower()} BEFORE {act} ON {table} FOR EACH ROW {does}")
 
 
-def let_go() -> None:
-    """A record's document alone may be emptied, once a line says that the record is forgotten."""
-    op.execute(f"DROP TRIGGER treatment_record_refuses_update{on('treatment_record')}")
-    others = "id, number, job_id, lot_id, fingerprint, marked_by, marked_at"
-    known = "EXISTS (SELECT 1 FROM forgotten_record WHERE record_id = OLD.id)"
+#: Whose document alone may be emptied, how it is found in `forgotten_record`, and what never changes.
+GO = {
+    "treatment_record": ("id", ("id", "number", "job_id", "lot_id", "fingerprint", "marked_by", "marked_at")),
+    "record_page": (
+        "record_id",
+        ("id", "record_id", "number", "kind", "fingerprint", "person_id", "made_at"),
+    ),
+}
+
+
+def let_go(table: str) -> None:
+    """Have a table's document emptied once a line says that the record is forgotten, and not before."""
+    record, others = GO[table]
+    op.execute(f"DROP TRIGGER {table}_refuses_update{on(table)}")
+    known = f"EXISTS (SELECT 1 FROM forgotten_record WHERE record_id = OLD.{record})"
+    old, new = (", ".join(f"{row}.{column}" for column in others) for row in ("OLD", "NEW"))
     if not postgres():
         op.execute(
-            f"CREATE TRIGGER treatment_record_refuses_update BEFORE UPDATE ON treatment_record FOR EACH ROW"
-            f" WHEN NOT {known} OR NEW.document <> '{{}}' OR ({old_new(others, 'OLD')}) IS NOT"
-            f" ({old_new(others, 'NEW')}) BEGIN SELECT RAISE(ABORT, 'treatment_record only grows'); END"
+            f"CREATE TRIGGER {table}_refuses_update BEFORE UPDATE ON {table} FOR EACH ROW"
+            f" WHEN NOT {known} OR NEW.document <> '{{}}' OR ({old}) IS NOT ({new})"
+            f" BEGIN SELECT RAISE(ABORT, '{table} only grows'); END"
         )
         return
     op.execute(
-        "CREATE FUNCTION sillbook_keep_record() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
-        f" IF NOT {known} OR NEW.document::text <> '{{}}' OR ({old_new(others, 'OLD')}) IS DISTINCT FROM"
-        f" ({old_new(others, 'NEW')}) THEN RAISE EXCEPTION 'treatment_record only grows'"
+        f"CREATE FUNCTION sillbook_keep_{table}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
+        f" IF NOT {known} OR NEW.document::text <> '{{}}' OR ({old}) IS DISTINCT FROM ({new})"
+        f" THEN RAISE EXCEPTION '{table} only grows'"
         " USING ERRCODE = 'integrity_constraint_violation'; END IF; RETURN NEW; END $$"
     )
     op.execute(
-        "CREATE TRIGGER treatment_record_refuses_update BEFORE UPDATE ON treatment_record"
-        " FOR EACH ROW EXECUTE FUNCTION sillbook_keep_record()"
+        f"CREATE TRIGGER {table}_refuses_update BEFORE UPDATE ON {table}"
+        f" FOR EACH ROW EXECUTE FUNCTION sillbook_keep_{table}()"
     )
 
 
 def on(table: str) -> str:
     """What PostgreSQL wants to hear when a trigger is dropped."""
     return f" ON {table}" if postgres() else ""
-
-
-def old_new(columns: str, row: str) -> str:
-    """The columns of a trigger's row."""
-    return ", ".join(f"{row}.{column.strip()}" for column in columns.split(","))
 
 
 def upgrade() -> None:
@@ -108,14 +114,16 @@ def upgrade() -> None:
     )
     op.add_column("person", sa.Column("supervisor", sa.String(200), nullable=False, server_default=""))
     guard()
-    let_go()
+    for table in GO:
+        let_go(table)
 
 
 def downgrade() -> None:
     op.execute(f"DROP TRIGGER treatment_record_refuses_update{on('treatment_record')}")
-    if postgres():
-        op.execute("DROP FUNCTION sillbook_keep_record()")
     refuse("treatment_record", "UPDATE")
     op.drop_column("person", "supervisor")
     op.drop_table("forgotten_record")
     op.drop_table("record_page")
+    if postgres():
+        for table in GO:
+            op.execute(f"DROP FUNCTION sillbook_keep_{table}()")
