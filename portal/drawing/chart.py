@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from portal.drawing.chart_hours import draw_cells
 from portal.drawing.chart_parts import (
     Bar,
     Cell,
     Chart,
     Grid,
     HoursLine,
-    draw_cells,
     draw_stop,
     draw_window,
 )

@@ -163,7 +163,8 @@ def draw_stop(bar: Bar, grid: Grid, top: float, height: float, pen: Pen) -> str:
     kind = "waits" if bar.stop is None else "done" if bar.done else "booked"
     wrong = " chart__stop--wrong" if bar.wrong else ""
     attributes = {"class": f"chart__stop chart__stop--{kind}{wrong}", "href": bar.url, "aria-label": bar.says}
-    return element("a", attributes | dict(bar.data), element("rect", box) + lettered + _reach(left, top, height, grid))
+    inside = element("rect", box) + lettered + _reach(left, top, height, grid)
+    return element("a", attributes | dict(bar.data), inside)
 
 
 def _reach(left: float, top: float, height: float, grid: Grid) -> str:
@@ -175,35 +176,3 @@ def _reach(left: float, top: float, height: float, grid: Grid) -> str:
         "x": number(x), "y": number(top - 3), "width": number(THUMB), "height": number(height + 6),
         "fill": "none", "stroke": "none", "pointer-events": "all",
     })  # fmt: skip
-
-
-def draw_cells(line: HoursLine, grid: Grid, top: float, height: float, pen: Pen) -> str:
-    """The hours of each day, filled from the foot; over the hours in red; a day off is struck through."""
-    drawn = []
-    for n, cell in enumerate(line.cells):
-        left, foot = grid.left + n * grid.a_day + INSET, top + height
-        right = left + grid.a_day - 2 * INSET
-        if cell.off:
-            drawn.append(
-                pen.line(segments([((left, foot), (right, top)), ((left, top), (right, foot))]), 0.75, "fine")
-            )
-        elif cell.share > 0 or cell.letters:
-            level = foot - height * min(cell.share, 1.0)
-            whole = track([(left, foot), (left, top), (right, top), (right, foot)], closed=True)
-            drawn.append(pen.line(whole, 0.5, "fine"))
-            outline = [(left, foot), (left, level), (right, level), (right, foot)]
-            drawn.append(pen.line(track(outline, closed=True), 2.5 if cell.over else 1.0,
-                                  "gap" if cell.over else "window", red=cell.over))  # fmt: skip
-            hatch = [((left, y), (right, y)) for y in _levels(level, foot)]
-            drawn.append(pen.line(segments(hatch), 0.75, "hatch") if hatch else "")
-        if cell.letters and not grid.narrow:
-            drawn.append(pen.text(((left + right) / 2, top - 3), cell.letters, 10.5, red=cell.over))
-    return "".join(drawn)
-
-
-def _levels(level: float, foot: float) -> list[float]:
-    step, found, y = 3.5, [], foot - 3.5
-    while y > level + 1:
-        found.append(y)
-        y -= step
-    return found
