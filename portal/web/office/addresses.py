@@ -9,6 +9,7 @@ from portal.web.office import (
     crew_days,
     desk,
     editions,
+    lessons,
     lot,
     lot_links,
     lot_money,
@@ -80,6 +81,9 @@ office.get("/warranties")(desk.register)
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
+
+office.get("/lessons")(lessons.lessons)
+office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
 
 office.get("/people")(people.people)
 office.post("/people/invite")(people.invite)
