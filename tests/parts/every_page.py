@@ -37,7 +37,8 @@ NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
-    "front.calendar", "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "front.calendar",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
