@@ -37,7 +37,8 @@ NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
-    "front.calendar", "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "front.calendar",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -187,6 +188,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
     yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
     yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
+    yield Visit("office.find_day", "Odile", "/office/crew-days/find")
     yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")
     yield Visit("office.frame_days", "Odile", f"/office/lots/{demo.lot(6)}/frame-days")
     yield Visit("office.packages", "Odile", "/office/packages")

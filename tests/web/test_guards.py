@@ -175,6 +175,7 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
     office("POST", "/office/lots/<lot_id>/revise"), office("POST", "/office/lots/<lot_id>/book"),
     office("GET", "/office/lots/<lot_id>/frame-days"), office("POST", "/office/lots/<lot_id>/frame-days"),
+    office("GET", "/office/crew-days/find"), office("POST", "/office/crew-days/find"),
     office("POST", "/office/crew-days/book"), office("GET", "/office/technicians/<technician_id>"),
     office("POST", "/office/technicians/<technician_id>/week"),
     office("POST", "/office/technicians/<technician_id>/off"),
