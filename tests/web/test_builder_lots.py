@@ -97,7 +97,7 @@ ADDRESSES = [
     ("POST", "/siding-day"), ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
     ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"), ("GET", "/papers.zip"),
-    ("POST", "/keep-plan"),
+    ("POST", "/keep-plan"), ("POST", "/frame-days"),
     ("POST", "/quote/take-back"), ("POST", "/quote/links"), ("POST", "/quote/links/none/withdraw"),
 ]  # fmt: skip
 
