@@ -346,7 +346,7 @@ def test_the_office_sees_both_and_picks_on_the_lots_page(
     )
     assert answer.status_code == 303
     assert treating.stop(house.parts, house.technician, stop).entry["first.1.1.N.end"] == "08:25"
-    assert "Two phones" not in text_of(office.get(f"/office/lots/{lot}/treatment"))
+    assert "Pick “" not in text_of(office.get(f"/office/lots/{lot}/treatment"))
     shown = technician.get(f"/stops/{stop}").get_data(as_text=True)
     assert 'value="08:25"' in shown
 

@@ -57,9 +57,7 @@ def whole(stop: Asked, found: list[str]) -> dict[str, str]:
     return entry
 
 
-def stop_and_found(
-    walls: list[tuple[str, str]], crawl: bool, interior: str
-) -> tuple[Asked, list[str]]:
+def stop_and_found(walls: list[tuple[str, str]], crawl: bool, interior: str) -> tuple[Asked, list[str]]:
     """A stop with a photo of each wall that is found otherwise than quoted, and what is found."""
     seen = frozenset(f"1.1.w{n}" for n, (quoted, found) in enumerate(walls) if quoted != found)
     quoted = [quoted for quoted, _found in walls]
@@ -84,7 +82,7 @@ def test_a_whole_entry_passes_as_it_was_found(given: tuple[Asked, list[str]]) ->
     assert [wall.coats for wall in evidence.walls] == [2 if status == "sided" else 1 for status in found]
     assert evidence.arrived == datetime(2027, 5, 4, 12, 30, tzinfo=UTC)
     assert (evidence.interior is None) == (not stop.interior_feet)
-    assert len(evidence.checks) == 6 + stop.crawl_space
+    assert len(evidence.checks) == 7 + stop.crawl_space
 
 
 @given(stops, st.data())
