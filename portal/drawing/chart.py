@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from portal.drawing.chart_hours import draw_cells
 from portal.drawing.chart_parts import (
     Bar,
     Cell,
     Chart,
     Grid,
     HoursLine,
-    draw_cells,
     draw_stop,
     draw_window,
 )
@@ -97,9 +97,13 @@ def _today(chart: Chart, grid: Grid, foot: float, pen: Pen) -> str:
 
 def _label(bar: Bar, top: float, grid: Grid, pen: Pen) -> str:
     if grid.narrow:
-        return pen.text(
-            (2, top + 16), _fitted(f"{bar.name}, {bar.about}", 12.0, grid.right), 12.0, anchor="start"
-        )
+        text = _fitted(f"{bar.name}, {bar.about}", 12.0, grid.right - 4)
+        # On ground of its own, so that no line of a day runs through the words.
+        under = element("rect", {
+            "class": "chart__under", "x": "0.00", "y": number(top + 3), "height": number(18.0),
+            "width": number(min(lettered_width(text, 12.0) + 4, grid.right)), "stroke": "none",
+        })  # fmt: skip
+        return under + pen.text((2, top + 16), text, 12.0, anchor="start")
     name = pen.text((2, top + 18), _fitted(bar.name, 13.5, LABELS - 8), 13.5, anchor="start")
     return name + pen.text((2, top + 33), _fitted(bar.about, 11.0, LABELS - 8), 11.0, anchor="start")
 

@@ -8,6 +8,8 @@ from datetime import date, timedelta
 from portal.drawing.pen import Pen, element, number, segments, track, words
 
 HATCH = 7.0
+#: What is pressed is at least so wide (WCAG 2.2, 2.5.8: 24 CSS pixels), also a little scaled down.
+THUMB = 26.0
 #: A stop's box keeps so far from the edges of its day.
 INSET = 2.5
 
@@ -152,43 +154,25 @@ def draw_stop(bar: Bar, grid: Grid, top: float, height: float, pen: Pen) -> str:
     }  # fmt: skip
     if bar.stop is None:
         box["stroke-dasharray"] = "4 3"
-    size = 11.0 if not grid.narrow else 9.0
+    size = 11.0
     middle, foot = left + grid.a_day / 2, top + height / 2 + size * 0.36
     lettered = element("text", {
         "class": "chart__letters", "x": number(middle), "y": number(foot), "font-size": number(size),
         "text-anchor": "middle", "stroke": "none", "fill": "none",
-    }, words(bar.letters)) if bar.letters else ""  # fmt: skip
+    }, words(bar.letters)) if bar.letters and not grid.narrow else ""  # fmt: skip
     kind = "waits" if bar.stop is None else "done" if bar.done else "booked"
     wrong = " chart__stop--wrong" if bar.wrong else ""
     attributes = {"class": f"chart__stop chart__stop--{kind}{wrong}", "href": bar.url, "aria-label": bar.says}
-    return element("a", attributes | dict(bar.data), element("rect", box) + lettered)
+    inside = element("rect", box) + lettered + _reach(left, top, height, grid)
+    return element("a", attributes | dict(bar.data), inside)
 
 
-def draw_cells(line: HoursLine, grid: Grid, top: float, height: float, pen: Pen) -> str:
-    """The hours of each day, filled from the foot; over the hours in red; a day off is struck through."""
-    drawn = []
-    for n, cell in enumerate(line.cells):
-        left, foot = grid.left + n * grid.a_day + INSET, top + height
-        right = left + grid.a_day - 2 * INSET
-        if cell.off:
-            drawn.append(
-                pen.line(segments([((left, foot), (right, top)), ((left, top), (right, foot))]), 0.75, "fine")
-            )
-        elif cell.share > 0 or cell.letters:
-            level = foot - height * min(cell.share, 1.0)
-            outline = [(left, foot), (left, level), (right, level), (right, foot)]
-            drawn.append(pen.line(track(outline, closed=True), 2.5 if cell.over else 1.0,
-                                  "gap" if cell.over else "window", red=cell.over))  # fmt: skip
-            hatch = [((left, y), (right, y)) for y in _levels(level, foot)]
-            drawn.append(pen.line(segments(hatch), 0.75, "hatch") if hatch else "")
-        if cell.letters and not grid.narrow:
-            drawn.append(pen.text(((left + right) / 2, top - 3), cell.letters, 10.5, red=cell.over))
-    return "".join(drawn)
-
-
-def _levels(level: float, foot: float) -> list[float]:
-    step, found, y = 3.5, [], foot - 3.5
-    while y > level + 1:
-        found.append(y)
-        y -= step
-    return found
+def _reach(left: float, top: float, height: float, grid: Grid) -> str:
+    """On a phone a day is narrower than a finger: what is pressed reaches beyond its box."""
+    if not grid.narrow:
+        return ""
+    x = min(max(left + (grid.a_day - THUMB) / 2, 0.0), grid.right - THUMB)
+    return element("rect", {
+        "x": number(x), "y": number(top - 3), "width": number(THUMB), "height": number(height + 6),
+        "fill": "none", "stroke": "none", "pointer-events": "all",
+    })  # fmt: skip

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
 from sqlalchemy import bindparam, func, select, update
+from sqlalchemy.orm import lazyload
 
-from portal.store.tables import ForgottenRecord, Job, RecordPage, TreatmentRecord
+from portal.store.tables import ForgottenRecord, Job, Person, RecordPage, Revision, TreatmentRecord
 from portal.store.transaction import Work
 
 _PAGES = (
@@ -59,3 +61,31 @@ def forget(work: Work, record: TreatmentRecord, by: str, kept_until: date) -> No
     work.add(ForgottenRecord(record_id=record.id, by=by, kept_until=kept_until, forgotten_at=work.now))
     work.session.execute(update(RecordPage).where(RecordPage.record_id == record.id).values(document={}))
     work.session.execute(update(TreatmentRecord).where(TreatmentRecord.id == record.id).values(document={}))
+
+
+#: A year or two of a crew's work: what is older was done by other hands, with other tools.
+MOST_FINISHED = 500
+
+
+def finished(work: Work) -> list[tuple[TreatmentRecord, Revision, Person | None]]:
+    """The newest records that were not let go, with the quote they were done by and their technician."""
+    query = (
+        select(TreatmentRecord, Revision, Person)
+        .join(Job, Job.id == TreatmentRecord.job_id)
+        .join(Revision, Revision.id == Job.revision_id)
+        .outerjoin(Person, Person.id == Job.technician_id)
+        .options(lazyload("*"))
+        .order_by(TreatmentRecord.marked_at.desc(), TreatmentRecord.id)
+        .limit(MOST_FINISHED)
+    )
+    rows = work.session.execute(query)
+    return [(record, revision, who) for record, revision, who in rows if record.document]
+
+
+def amended_in(work: Work, subjects: Iterable[str]) -> set[str]:
+    """The records of which a page says that one of these is otherwise, by id."""
+    wanted = set(subjects)
+    rows = work.session.execute(
+        select(RecordPage.record_id, RecordPage.document).where(RecordPage.kind != "sent back")
+    )
+    return {record_id for record_id, said in rows if said.get("subject") in wanted and said.get("now")}

@@ -52,6 +52,7 @@ class PackageTale:
                 name=f"Lot {number}", subdivision=SUBDIVISION, house_number=str(100 + 4 * number),
                 street="Weir Terrace", town=TOWN, state=STATE, postal_code=ZIP, foundation="slab",
                 siding_starts=siding, insulation_starts=siding + timedelta(days=9), house=house, notes="",
+                framing_done=siding - timedelta(days=8),
             )  # fmt: skip
             self.lots.append(asking.ask(self.parts, self.builder, asked, f"demo-{number}"))
 

@@ -27,6 +27,8 @@ class LotPlan:
     revised: dict[str, Any] | None = None
     #: The house plan of the builder's that it is asked for from, by its name.
     from_plan: str = ""
+    #: The day it is booked for, from today on, where that is not by its stage.
+    booked_in: int | None = None
 
 
 LOTS = (
@@ -47,6 +49,17 @@ LOTS = (
     LotPlan(13, "Sluice Road", houses.TWO_STORY, "booked today", -19, foundation="crawl space", siding_in=3,
             builder="Osier Creek Builders"),
     LotPlan(14, "Sluice Road", houses.GARAGE_WING, "sent", -6, siding_in=10, builder="Osier Creek Builders"),
+)  # fmt: skip
+
+#: Six more, so that the crew has days to fill: their frames stand open now.
+CREW_LOTS = tuple(
+    LotPlan(number, "Sluice Road", house, until, asked, builder="Osier Creek Builders", siding_in=siding,
+            booked_in=booked)
+    for number, house, until, asked, siding, booked in (
+        (31, houses.RANCH, "booked", -15, 4, 1), (32, houses.ELL, "booked", -15, 5, 1),
+        (33, houses.TWO_STORY, "accepted", -13, 7, None), (34, houses.CABIN, "booked", -12, 8, 2),
+        (35, houses.GARAGE_WING, "accepted", -11, 13, None), (36, houses.BAY, "booked", -10, 11, 9),
+    )
 )  # fmt: skip
 
 #: What happens to a lot, in order: the act, days after it was asked, hour and minute.

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from portal import wiring
-from portal.acts import covering, editions, people, quoting, sheet
+from portal.acts import covering, editions, people, quoting, sheet, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.settings import Settings
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
 from seed_demo.scenario.package import PackageTale
-from seed_demo.scenario.plans import LOTS
+from seed_demo.scenario.plans import CREW_LOTS, LOTS
 from seed_demo.scenario.tale import Cast, LotTale
 
 
@@ -58,15 +58,28 @@ class Story:
         ]
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
         acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
-        for plan in LOTS:
+        for plan in (*LOTS, *CREW_LOTS):
             who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
             acts += LotTale(self.parts, self.clock, who, plan).acts()
         acts += PackageTale(self.parts, self.clock, self.office, builders["Harrow & Finch Homes"]).acts()
         for moment, _number, act in sorted(acts, key=lambda one: one[:2]):
             self.clock.turn_to(moment)
             act()
+        self.clock.turn_to(self.clock.at(-1, 18))
+        self._days_off(technicians[0])
         self.clock.turn_to(self.clock.at(-1, 19))
         quoting.lapse(self.parts)
+
+    def _days_off(self, technician: Actor) -> None:
+        """One technician is away for two days of next week but one, and works Fridays till noon."""
+        assert technician.person_id
+        first = self.clock.day(14)
+        last = first + timedelta(days=1)
+        technician_days.add_days_off(
+            self.parts, self.office, technician.person_id, first, last, "Recertification"
+        )
+        hours = ["8", "8", "8", "8", "4", "", ""]
+        technician_days.set_week(self.parts, self.office, technician.person_id, hours)
 
     def _person(self, kind: str, name: str, email: str, **more: Any) -> Actor:
         by = SYSTEM if kind == "office" else self.office

@@ -139,6 +139,7 @@ class LotTale:
     def book(self) -> None:
         """The office books the treatment."""
         in_days = {"booked today": 0, "booked": 4}.get(self.plan.until, self.plan.asked + 10)
+        in_days = in_days if self.plan.booked_in is None else self.plan.booked_in
         assert self.cast.technician.person_id
         booking.book(
             self.parts, self.cast.office, self.lot_id, self.version, self.cast.technician.person_id,

@@ -13,6 +13,7 @@ from flask import Flask
 from msgspec import structs
 
 from portal.acts import (
+    amending,
     asking,
     by_link,
     many,
@@ -24,6 +25,7 @@ from portal.acts import (
     purchasing,
     sheet,
 )
+from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
 from portal.acts.second_person import set_second_over
 from tests.parts.demo import Demo
@@ -35,7 +37,8 @@ NO_PAGES = {
     "builder.many_template", "builder.many_to_mend",
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
-    "front.calendar", "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "front.calendar",
+    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -51,7 +54,7 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo),
+    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo), *_records(demo),
             *_purchaser(demo)]  # fmt: skip
 
 
@@ -174,7 +177,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("people", "people"),
+        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id
@@ -184,6 +188,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
     yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
     yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
+    yield Visit("office.find_day", "Odile", "/office/crew-days/find")
     yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")
     yield Visit("office.frame_days", "Odile", f"/office/lots/{demo.lot(6)}/frame-days")
     yield Visit("office.packages", "Odile", "/office/packages")
@@ -195,6 +200,24 @@ def _office(demo: Demo) -> Iterator[Visit]:
     shown = [*product((1, 12), SHEETS), *((n, name) for name, lots in of_stage.items() for n in lots)]
     for number, name in shown:
         yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
+
+
+def _records(demo: Demo) -> Iterator[Visit]:
+    """A record that was sent back, as the office and its technician have it, and one that is amended."""
+    odile, back, amended = demo.person("Odile"), demo.lot(4), demo.lot(1)
+
+    def version(lot: str) -> int:
+        return sheet.sheet(demo.parts, odile, lot).version
+
+    said = PageTyped("product", "A", "B", "C")
+    amending.amend(demo.parts, odile, amended, version(amended), said)
+    amending.send_back(demo.parts, odile, back, version(back), "A")
+    for lot in (back, amended):
+        yield Visit("office.lot", "Odile", f"/office/lots/{lot}/treatment")
+    yield Visit("builder.lot", "Harriet", f"/lots/{amended}/treatment")
+    yield Visit("homeowner.record", "", demo.record(1))
+    yield Visit("field.stops", "Rosa", "/stops")
+    yield Visit("field.stop", "Rosa", demo.stop(4))
 
 
 def _field(demo: Demo) -> Iterator[Visit]:

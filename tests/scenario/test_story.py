@@ -24,8 +24,8 @@ from seed_demo.scenario.plans import LOTS
 pytestmark = pytest.mark.slow
 
 STAGES = {
-    "asked": 1, "to check": 1, "approved": 1, "sent": 4, "lapsed": 1, "declined": 1, "accepted": 2,
-    "booked": 2,
+    "asked": 1, "to check": 1, "approved": 1, "sent": 4, "lapsed": 1, "declined": 1, "accepted": 4,
+    "booked": 6,
     "treated": 1, "part paid": 1, "paid": 1, "in force": 1,
 }  # fmt: skip
 

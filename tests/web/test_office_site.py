@@ -86,7 +86,8 @@ def test_a_booking_is_moved_and_called_off_with_a_reason(visits: Visits, office:
     house, lot_id = visits.house, visits.house.booked()
     other = house.second_technician.person_id or ""
 
-    assert press(office, lot_id, "book", "treatment", technician=other, day=on(visits, 3), kind="crew").status_code == 303
+    typed = {"technician": other, "day": on(visits, 3), "kind": "crew"}
+    assert press(office, lot_id, "book", "treatment", **typed).status_code == 303
     moved = house.sheet(lot_id).job
     assert moved is not None and (moved.technician, moved.day) == (
         "Rosa Imber", house.parts.today() + timedelta(days=3),

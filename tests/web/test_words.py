@@ -117,7 +117,7 @@ TYPED = [
     # Out of a sheet of somebody's own: its headers, its cells.
     "Parcel", "Where it is", "Which town", "Which State", "Code", "Stands upon", "Feet outside",
     "Feet inside", "Cladding", "Marlow Ferry", "“open”", "“slab”",
-    "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook", "Pia Holm",
+    "Recertification", "Juno Ashby", "juno@plumbline.example.com", "CA-0612", "Sillbook", "Pia Holm",
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
     # Frozen with each record, whose bytes no language may change.
     "wood-destroying insects and decay fungi, as on the product's label",
@@ -127,7 +127,7 @@ TYPED = [
 #: Figures with their units, days, numbers of ours, addresses: nothing that a catalog puts into other words.
 FIGURES = re.compile(
     r"https?://\S+|\S+@\S+|\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{3}\b|\b[0-9a-f]{16,64}\b|\bLot \d+\b"
-    r"|\b(?:Q|J|TR|INV|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW)\b"
+    r"|\b(?:Q|J|TR|INV|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW|WP|RI)\b"
     r"|[\d.,]+ (?:ft|gal|min|fl oz)\b"
 )
 NAMES = "|".join(

@@ -9,6 +9,8 @@ from portal.web.office import (
     crew_days,
     desk,
     editions,
+    finding,
+    lessons,
     lot,
     lot_links,
     lot_money,
@@ -69,6 +71,8 @@ office.get(f"{PACKAGE}/paper/<int:issue>", endpoint="package_paper")(packages.pa
 
 office.get("/crew-days")(crew_days.crew_days)
 office.post("/crew-days/book", endpoint="crew_book")(crew_days.book)
+office.get("/crew-days/find")(finding.find_day)
+office.post("/crew-days/find", endpoint="find_book")(finding.book)
 TECHNICIAN = "/technicians/<technician_id>"
 office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
 office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
@@ -80,6 +84,9 @@ office.get("/warranties")(desk.register)
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
+
+office.get("/lessons")(lessons.lessons)
+office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
 
 office.get("/people")(people.people)
 office.post("/people/invite")(people.invite)
