@@ -76,7 +76,7 @@ def explain(parts: Parts, who: Actor, job_id: str, typed: PageTyped, once_key: s
         if not is_waiting(work, job.lot_id):
             raise refuse("The record is not sent back. Where something is wrong, call the office.")
         page = _add(work, who, record, "explained", said)
-        note(work, who, "explained", f"{record.number}, page {page.number}", job.lot_id)
+        note(work, who, "explained", f"{record.number}/{page.number}", job.lot_id)
         mail_office(
             parts, work, "explained", job.lot_id, by=who.name, lot=lot_name(job.lot), record=record.number,
             reason=page.why, link=parts.links.office_lot(job.lot_id),
@@ -95,7 +95,7 @@ def amend(parts: Parts, who: Actor, lot_id: str, version: int, typed: PageTyped)
         lot = lot_to_change(work, who, lot_id, version)
         _, record = _of(work, lot.id, "signed off")
         page = _add(work, who, record, "amended", said)
-        note(work, who, "amended", f"{record.number}, page {page.number}", lot.id, reason=page.why)
+        note(work, who, "amended", f"{record.number}/{page.number}", lot.id, reason=page.why)
         mail_builder(
             parts, work, "amended", lot.company_id, lot.id, lot=lot_name(lot), record=record.number,
             page=page.number, was=page.was, now=page.now, reason=page.why,
