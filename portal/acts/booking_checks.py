@@ -92,4 +92,5 @@ def asked_for(work: Work, lot: Any, job: Any, technician: Any, day: date, today:
     return Booking(
         day=day, technician=technician.name, minutes=job.minutes, window=window_of(lot), hours=hours,
         load=crew_days.load(work, technician.id, day, but_lot=lot.id), travel=travel_minutes(firm),
+        subdivision=lot.subdivision_id,
     )  # fmt: skip

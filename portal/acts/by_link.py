@@ -66,8 +66,8 @@ def paper_by_link(parts: Parts, token: str, address: str) -> PaperFile:
 
 def accept_by_link(
     parts: Parts, token: str, seen: str, name: str, purchase_order: str, once_key: str, address: str
-) -> None:
-    """Accept the link's quote under a typed name, or give the first yes of two."""
+) -> bool:
+    """Accept the link's quote under a typed name; answers whether it is accepted by that."""
     link_id = known(parts, token, address)
     check_signature(name, purchase_order)
 
@@ -78,9 +78,10 @@ def accept_by_link(
         whole = accept_in(parts, work, who, lot, link.revision, name, purchase_order, link=link)
         _answer(work, link, "accepted" if whole else "first yes", name)
         link.purchase_order = purchase_order
-        return {}
+        return {"whole": whole}
 
-    once(parts, SYSTEM, f"link accept {link_id}", once_key, do, [seen, name, purchase_order])
+    kept = once(parts, SYSTEM, f"link accept {link_id}", once_key, do, [seen, name, purchase_order])
+    return bool(kept["whole"])
 
 
 def decline_by_link(parts: Parts, token: str, seen: str, reason: str, once_key: str, address: str) -> None:

@@ -87,7 +87,8 @@ class Looked:
 def read(parts: Parts, who: Actor, name: str, data: bytes, once_key: str) -> str:
     """Read a sheet and keep what was read; answers the list's id. Raises `BadInput`.
 
-    Where every column is known by its name, its rows are checked at once.
+    Where every column is known by its name, its rows are checked at once; but where something held for all
+    rows of the last sheet with these columns, it is asked whether it still does.
     """
     must_be(who, "builder")
     check(text_problems("name", name, 200))
@@ -96,13 +97,14 @@ def read(parts: Parts, who: Actor, name: str, data: bytes, once_key: str) -> str
     def do(work: Work) -> dict[str, Any]:
         assert who.company_id and who.person_id
         naming = guessed(table.headers, lists.headings(work, who.company_id))
+        fill = lists.last_fill(work, who.company_id, table.headers)
         found = lists.add_list(
             work, [(record.line, list(record.cells)) for record in table.records],
             company_id=who.company_id, name=name.strip() or "CSV", encoding=table.encoding,
-            delimiter=table.delimiter, headers=list(table.headers), naming=naming, fill={}, state="naming",
+            delimiter=table.delimiter, headers=list(table.headers), naming=naming, fill=fill, state="naming",
             made_by=who.person_id, made_by_name=who.name,
         )  # fmt: skip
-        if not naming_problems(table.headers, naming, {}):
+        if not fill and not naming_problems(table.headers, naming, {}):
             _look(parts, work, found)
         return {"list": found.id}
 
@@ -184,11 +186,15 @@ def samples(parts: Parts, who: Actor, list_id: str) -> Looked:
 
 @dataclass(frozen=True, slots=True)
 class Returned:
-    """The rows that come back: under which headers, with which delimiter, each with what is wrong in it."""
+    """The rows that come back: under which headers, with which delimiter, each with what is wrong in it.
+
+    `fill`: what was said for all rows of their list, and so for these.
+    """
 
     name: str
     headers: tuple[str, ...]
     naming: tuple[str, ...]
+    fill: Mapping[str, str]
     delimiter: str
     rows: tuple[RowView, ...]
 
@@ -201,7 +207,9 @@ def returned(parts: Parts, who: Actor, list_id: str) -> Returned:
         rows = tuple(_row(row) for row in lists.rows(work, list_id, ("bad",)))
     if not rows:
         raise refuse("There is no row to mend in this list.")
-    return Returned(found.name, tuple(found.headers), tuple(found.naming), found.delimiter, rows)
+    return Returned(
+        found.name, tuple(found.headers), tuple(found.naming), found.fill, found.delimiter, rows
+    )  # fmt: skip
 
 
 def newest(parts: Parts, who: Actor) -> tuple[ListView, ...]:

@@ -29,7 +29,7 @@ from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
 from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
-from portal.store import files, lots, owed, quotes, trail
+from portal.store import consents, files, lots, owed, quotes, trail
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
@@ -76,7 +76,10 @@ class ExtraView:
 
 @dataclass(frozen=True, slots=True)
 class RevisionView:
-    """A revision. `document` is frozen once sent; before, for the office, it is how it would be sent now."""
+    """A revision. `document` is frozen once sent; before, for the office, it is how it would be sent now.
+
+    `first_yes_by`: whose yes came before that of `decided_by`, where it took two to accept it.
+    """
 
     number: int
     title: str
@@ -94,6 +97,7 @@ class RevisionView:
     decline_reason: str
     remarks: str
     extras: tuple[ExtraView, ...]
+    first_yes_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,7 +256,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
             days_off=_days_off(work, lot, today),
-            pages=pages_of(work, lot.id) if record and record.document else (),
+            pages=pages_of(work, lot.id) if found.pages else (),
             kept_until=_kept_until(record, found.warranty),
             record_gone=record is not None and not record.document,
         )  # fmt: skip
@@ -301,7 +305,13 @@ def _revision(parts: Parts, work: Work, lot: Any, row: Any) -> RevisionView:
         decided_by=row.decided_by,
         purchase_order=row.purchase_order, decline_reason=row.decline_reason, remarks=row.remarks,
         extras=tuple(ExtraView(e.id, e.label, e.reason, e.amount, e.added_by) for e in row.extras),
+        first_yes_by=_first_yes_by(work, row),
     )  # fmt: skip
+
+
+def _first_yes_by(work: Work, row: Any) -> str:
+    yeses = consents.consents(work, row.id) if row.state == "accepted" else []
+    return yeses[0].name if len(yeses) > 1 else ""
 
 
 def _job(row: Any) -> JobView | None:

@@ -79,17 +79,21 @@ def _rows() -> Select[Any]:
 
 def load(work: Work, technician_id: str, day: date, *, but_lot: str = "") -> Load:
     """What fills a technician's day, one lot left out."""
-    query = select(func.count(), func.coalesce(func.sum(Job.minutes), 0)).where(
+    query = select(Job.minutes, Lot.subdivision_id).join(Lot, Lot.id == Job.lot_id).where(
         Job.technician_id == technician_id, Job.day == day, Job.state.in_(FILLS), Job.lot_id != but_lot
-    )
-    count, minutes = work.session.execute(query).one()
-    return Load(count, int(minutes))
+    )  # fmt: skip
+    found = Load()
+    for minutes, subdivision_id in work.session.execute(query):
+        found = found.with_stop(minutes, subdivision_id)
+    return found
 
 
 def all_loads(stops: Iterable[CrewRow]) -> dict[tuple[str, date], Load]:
     """The load of each technician and day, of the lots on the schedule."""
     filling = (s for s in stops if s.state in FILLS)
-    return loads((s.technician_id, s.day, s.minutes) for s in filling if s.technician_id and s.day)
+    return loads(
+        (s.technician_id, s.day, s.minutes, s.subdivision_id) for s in filling if s.technician_id and s.day
+    )
 
 
 def weeks(work: Work) -> dict[str, tuple[int, ...]]:

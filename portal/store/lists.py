@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -38,6 +38,16 @@ def lists(work: Work, company_id: str, limit: int = 20) -> list[LotList]:
     """A builder's newest lists."""
     query = select(LotList).where(LotList.company_id == company_id)
     return list(work.session.scalars(query.order_by(LotList.made_at.desc(), LotList.id).limit(limit)))
+
+
+def last_fill(work: Work, company_id: str, headers: Sequence[str]) -> dict[str, str]:
+    """What held for all rows of this builder's last list with these headers, as far as anything did."""
+    of_these = (
+        one for one in lists(work, company_id) if one.state != "naming" and list(one.headers) == list(headers)
+    )
+    return {
+        key: text for found in [next(of_these, None)] if found for key, text in found.fill.items() if text
+    }
 
 
 def being_entered(work: Work) -> list[str]:

@@ -10,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, bindparam, func, select
 
+from portal.core.documents import QuoteDocument, from_stored
 from portal.core.errors import NotFound
 from portal.store.tables import Edition, Lot, Quote, Revision
 from portal.store.transaction import Work
@@ -149,6 +150,16 @@ def _ending(work: Work, *which: ColumnElement[bool]) -> list[Ending]:
         .where(Revision.state == "sent", *which).order_by(Revision.id)
     )  # fmt: skip
     return [Ending(*row) for row in work.session.execute(query)]
+
+
+def accepted_documents(work: Work, lot_ids: Sequence[str]) -> dict[str, QuoteDocument]:
+    """The accepted quotes of these lots as they were sent, by lot."""
+    query = (
+        select(Quote.lot_id, Revision.document)
+        .join(Revision, Revision.quote_id == Quote.id)
+        .where(Quote.lot_id.in_(lot_ids), Revision.state == "accepted")
+    )
+    return {lot_id: from_stored(QuoteDocument, document) for lot_id, document in work.session.execute(query)}
 
 
 def accepted_totals(work: Work, lot_ids: Sequence[str]) -> dict[str, Decimal]:

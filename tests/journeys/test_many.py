@@ -75,6 +75,6 @@ def test_a_sheet_is_sent_by_keyboard_alone(harriet: Visitor) -> None:
     page.keyboard.insert_text("By hand")
     page.keyboard.press("Enter")
 
-    harriet.sees("By hand", "interior estimated")
+    harriet.sees("By hand", "inside estimated")
     page.keyboard.press("Tab")
     assert harriet.page.locator("main").inner_text().count("Lot 1") == 1

@@ -77,7 +77,7 @@ def test_a_purchaser_accepts_through_the_letter_without_a_script(
     purchaser.press("Accept")
     purchaser.sees("Type your name: it stands on the acceptance.")
     accept_form(purchaser).get_by_role("button", name="Accept").click()
-    purchaser.sees("Kept. Thank you.", "Your answer", "Pia Holm", "PO-9")
+    purchaser.sees("Accepted. Thank you.", "Your answer", "Pia Holm", "PO-9")
 
     builder.page.goto(f"/lots/{lot}/quote")
     builder.sees("accepted", "Pia Holm accepted the quote through a mailed link", PIA)

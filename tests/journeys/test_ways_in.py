@@ -60,6 +60,27 @@ def wall(page: Page, name: str) -> Locator:
     return page.locator(".board__wall").and_(page.get_by_role("button", name=re.compile(f"^{name}:")))
 
 
+def edge(found: Locator) -> float:
+    """Where the words in it begin, from the left."""
+    words = "const words = document.createRange(); words.selectNodeContents(e);"
+    return float(found.evaluate(f"e => {{ {words} return words.getClientRects()[0].left }}"))
+
+
+def test_words_begin_at_one_edge_and_nothing_keeps_a_line_free_for_nothing(page: Page) -> None:
+    leads_on = page.get_by_role("button", name="Any other house: open the full form")
+
+    assert edge(leads_on) == pytest.approx(edge(page.get_by_role("heading", name="The house")), abs=1)
+    expect(page.locator(".adds")).to_be_hidden()
+
+    leads_on.click()
+    page.get_by_role("radio", name="By face").check()
+    chosen = labelled(page, "North face")
+    chosen.select_option("Open: bare framing or sheathing")
+    given = chosen.evaluate("e => e.offsetWidth")
+    wanted = chosen.evaluate("e => { e.style.width = 'auto'; return e.offsetWidth }")
+    assert given >= wanted, "what is chosen is cut off"
+
+
 @SIZES
 @SCRIPTS
 def test_four_answers_and_where_it_is_give_a_price_that_can_be_asked_for(

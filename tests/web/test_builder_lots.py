@@ -97,7 +97,7 @@ ADDRESSES = [
     ("POST", "/siding-day"), ("GET", "/papers/quote"), ("GET", "/papers/quote/1"),
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
     ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"), ("GET", "/papers.zip"),
-    ("POST", "/keep-plan"),
+    ("POST", "/keep-plan"), ("POST", "/frame-days"), ("GET", "/photos/none/small"),
     ("POST", "/quote/take-back"), ("POST", "/quote/links"), ("POST", "/quote/links/none/withdraw"),
 ]  # fmt: skip
 
@@ -125,7 +125,8 @@ def test_every_address_of_a_lot_stands_in_the_table_above(visits: Visits) -> Non
             shape = rule.rule.removeprefix("/lots/<lot_id>")
             for marked, example in (("<any(takeoff, quote, treatment, invoice, warranty):sheet>", "quote"),
                                     ("<kind>/<int:revision>", "quote/1"), ("<kind>", "quote"),
-                                    ("<link_id>", "none")):  # fmt: skip
+                                    ("<link_id>", "none"),
+                                    ("<photo_id>/<any(small, whole):size>", "none/small")):  # fmt: skip
                 shape = shape.replace(marked, example)
             assert shape in known, rule.rule
 

@@ -16,7 +16,7 @@ from portal.acts.on_site import on_site
 from portal.store.tables import FieldEntry, Photo
 from tests.parts.house import House
 from tests.parts.pictures import SCRIPT, a_photo, with_place
-from tests.web.visits import Visits, error_at, form_of, make_visits, text_of
+from tests.web.visits import Visits, error_at, form_of, large_form, make_visits, text_of
 
 pytestmark = pytest.mark.slow
 
@@ -284,9 +284,10 @@ def test_a_forms_photo_that_cannot_be_read_is_told_at_its_wall_and_the_rest_is_k
 def test_a_photo_of_over_ten_mebibytes_is_told_as_too_large(
     visits: Visits, technician: FlaskClient, stop: str
 ) -> None:
-    form = photo_form(b"\xff\xd8\xff" + b"\0" * (10 * 1024 * 1024))
+    form, content = photo_form(b""), b"\xff\xd8\xff" + b"\0" * (10 * 1024 * 1024)
+    form.pop("file")
 
-    answer = technician.post(f"/stops/{stop}/photos", data=form)
+    answer = technician.post(f"/stops/{stop}/photos", **large_form(form, "file", content, "photo.jpg"))
 
     assert answer.status_code == 422 and answer.json is not None
     assert answer.json["says"] == "This photo is 10.0 MiB. At most 10 MiB can be taken; take it smaller."
@@ -334,9 +335,9 @@ def test_the_office_sees_both_and_picks_on_the_lots_page(
     office = visits.by(house.office)
     page = office.get(f"/office/lots/{lot}/treatment")
     said = text_of(page)
-    heads = on_site(house.parts, house.office, lot).differing[0]
+    heads = {head.value: head.id for head in on_site(house.parts, house.office, lot).differing[0]}
 
-    answer = office.post(f"/office/lots/{lot}/pick", data=form_of(page, "/pick") | {"entry": heads[1].id})
+    answer = office.post(f"/office/lots/{lot}/pick", data=form_of(page, "/pick") | {"entry": heads["08:25"]})
 
     assert (
         "First coat ends: North side, Main floor" in said
@@ -345,7 +346,7 @@ def test_the_office_sees_both_and_picks_on_the_lots_page(
     )
     assert answer.status_code == 303
     assert treating.stop(house.parts, house.technician, stop).entry["first.1.1.N.end"] == "08:25"
-    assert "Two phones" not in text_of(office.get(f"/office/lots/{lot}/treatment"))
+    assert "Pick “" not in text_of(office.get(f"/office/lots/{lot}/treatment"))
     shown = technician.get(f"/stops/{stop}").get_data(as_text=True)
     assert 'value="08:25"' in shown
 

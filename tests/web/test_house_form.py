@@ -91,6 +91,22 @@ def test_only_the_chosen_outline_goes_into_the_document_and_the_others_stay_type
     assert form.stories[0].rectangles == [{"west": "0", "south": "0", "width": "57'", "depth": "27'"}]
 
 
+@pytest.mark.parametrize(
+    ("area", "meant"),
+    [
+        ("1,850", "1850"),
+        ("12,345.5", "12345.5"),
+        ("1,85", "1,85"),
+        ("1.850,5", "1.850,5"),
+        ("1,8500", "1,8500"),
+    ],
+)
+def test_a_floor_area_may_have_commas_at_its_thousands_and_nowhere_else(area: str, meant: str) -> None:
+    level = level_of(typed(**{"outline.by": "area", "outline.floor_area": area}))
+
+    assert level["outline"] == {"by": "area", "floor_area": meant}
+
+
 def test_blank_rows_at_the_end_are_dropped_from_the_document_but_stay_on_the_page() -> None:
     blank = {f"outline.rectangles[1].{key}": "" for key in ("west", "south", "width", "depth")}
     form = read_form(typed(**blank))

@@ -63,6 +63,11 @@ def press(client: FlaskClient, path: str, act: str) -> TestResponse:
     return client.post(f"{path}/{act}", data=form)
 
 
+def name_with(client: FlaskClient, path: str, chosen: dict[str, str]) -> None:
+    form = form_of(client.get(f"{path}/columns"), f"{path}/columns")
+    assert client.post(f"{path}/columns", data=form | chosen).status_code == 303
+
+
 def test_a_file_is_read_looked_at_asked_for_and_done(client: FlaskClient, lite: House) -> None:
     path = sent(client, HEAD + GOOD + ALSO + WRONG)
     looked = text_of(client.get(path))
@@ -157,6 +162,51 @@ def test_the_rows_to_mend_come_back_as_they_were_with_what_to_mend(client: Flask
     assert read.cells == tuple(WRONG.strip().split(","))
 
 
+def test_what_held_for_all_rows_is_asked_again_so_that_the_same_file_enters_nothing_twice(
+    client: FlaskClient, lite: House
+) -> None:
+    sheet = HEAD.replace("Siding", "Cladding") + GOOD + ALSO
+    first = sent(client, sheet)
+    name_with(client, first, {"column-8": "siding", "fill-subdivision": "Weir Bend"})
+    press(client, first, "enter")
+    client.get(first)
+
+    again = sent(client, sheet)
+    page = client.get(f"{again}/columns")
+    name_with(client, again, {})
+
+    assert client.get(again).status_code == 200
+    assert form_of(page, f"{again}/columns")["fill-subdivision"] == "Weir Bend"
+    assert "It held for your last sheet with these columns" in text_of(page)
+    assert "entered before 2" in text_of(client.get(again)) and lite.rows(Lot) == 2
+
+
+def test_rows_that_come_back_say_what_was_said_for_all(client: FlaskClient) -> None:
+    sheet = (HEAD + GOOD + WRONG).replace(",slab,", ",,")
+    path = sent(client, sheet)
+    name_with(
+        client, path, {"fill-foundation": "crawl space", "fill-subdivision": "Weir Bend"}
+    )
+
+    back = client.get(f"{path}/rows-to-mend.csv").get_data()
+    mended = sent(client, back.replace(b"'=vinyl", b"open"))
+
+    head, row = back.decode("utf-8-sig").split("\r\n")[:2]
+    assert head == HEAD.strip() + f",Subdivision,{REASON}"
+    assert row.startswith("Lot 3,3 Weir Road,Marlow Ferry,IA,52999,crawl space,168,128,'=vinyl,Weir Bend,")
+    assert "To ask for 1 lot" in text_of(client.get(mended))
+    assert "Weir Bend, Marlow Ferry" in text_of(client.get(mended))
+
+
+def test_what_stands_in_a_column_is_shown_once(client: FlaskClient) -> None:
+    path = sent(client, HEAD.replace("Siding", "Cladding") + GOOD + ALSO)
+
+    page = text_of(client.get(f"{path}/columns"))
+
+    assert "“1 Weir Road”, “2 Weir Road”" in page
+    assert "“Marlow Ferry”" in page and "“Marlow Ferry”, “Marlow Ferry”" not in page
+
+
 def test_the_empty_sheet_names_itself(client: FlaskClient) -> None:
     empty = client.get("/many/lots.csv").get_data()
     columns = empty.decode("utf-8-sig").strip().split(",")
@@ -226,6 +276,12 @@ def test_a_row_is_shown_by_plan_or_by_its_feet(client: FlaskClient, lite: House)
 
     assert "Alder, mirrored" in shown
     assert "2 stories, each outside 168, inside 128" in shown
+
+
+def test_a_house_by_width_and_depth_alone_is_told_as_estimated(client: FlaskClient) -> None:
+    path = sent(client, HEAD.replace("Exterior feet,Interior feet", "Width,Depth") + GOOD)
+
+    assert "outside 168 by 128, inside estimated" in text_of(client.get(path))
 
 
 def test_a_long_list_is_shown_a_page_at_a_time_and_by_verdict(client: FlaskClient, lite: House) -> None:

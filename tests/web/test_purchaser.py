@@ -101,6 +101,7 @@ def test_accepting_needs_a_name_and_shows_what_was_answered(visits: Visits) -> N
     for words in ("Your answer", "accepted", "Pia Holm", "PO-9", "Q-2027-0001 rev. 1", fingerprint):
         assert words in after
     assert "Type your name" not in after and "Decline" not in after
+    assert "Accepted. Thank you. A copy comes to you by mail." in after
     assert visits.house.rows(Job) == 1
 
 
@@ -242,6 +243,7 @@ def test_the_first_of_two_is_told_and_taken_back(visits: Visits) -> None:
     again = text_of(client.get(path))
 
     assert "Over $100.00, Harrow & Finch Homes wants two people to accept." in before
+    assert "Kept. Thank you. You get a copy by mail once the quote is accepted." in kept
     assert "yes, the first of two" in kept and "Somebody of Harrow & Finch Homes gives the second" in kept
     assert "Your yes is taken back." in again and "Accept" in again
     assert visits.house.rows(Consent) == 1 and visits.house.sheet(lot).stage == "sent"

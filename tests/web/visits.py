@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import html
+import io
 import re
 from dataclasses import dataclass, field, replace
 from html.parser import HTMLParser
 
 from flask import Flask
 from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
+from werkzeug.datastructures import FileStorage
+from werkzeug.test import TestResponse, encode_multipart
 
 from portal import create_app
 from portal.acts import people
@@ -119,3 +121,13 @@ class _FormReader(HTMLParser):
             self.select = ""
         elif tag == "textarea":
             self.textarea = ""
+
+
+def large_form(texts: dict[str, str], name: str, content: bytes, filename: str) -> dict[str, str | bytes]:
+    """A form with a large file, as `data` and `content_type` of a request.
+
+    The test client itself would write it to a file that it leaves open.
+    """
+    file = FileStorage(io.BytesIO(content), filename)
+    boundary, body = encode_multipart(texts | {name: file})
+    return {"data": body, "content_type": f'multipart/form-data; boundary="{boundary}"'}

@@ -26,11 +26,12 @@ class Booking:
     hours: Hours
     load: Load
     travel: int
+    subdivision: str | None = None
 
     @property
     def filled(self) -> int:
         """Minutes of the day filled with this stop among the others."""
-        return self.load.with_stop(self.minutes).filled(self.travel)
+        return self.load.with_stop(self.minutes, self.subdivision).filled(self.travel)
 
 
 def refusals(booking: Booking, today: date) -> list[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
@@ -63,7 +63,7 @@ def headings(found: Looked, typed: Sequence[str]) -> list[Heading]:
 
 def _cells(found: Looked, number: int) -> str:
     cells = [row.cells[number] for row in found.rows if number < len(row.cells) and row.cells[number].strip()]
-    return ", ".join(quoted(cell[:40]) for cell in cells)
+    return ", ".join(quoted(cell[:40]) for cell in dict.fromkeys(cells))
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +117,11 @@ def _house(said: Any) -> str:
     else:
         (side,) = outline["rectangles"]
         walls = _("%(width)s by %(depth)s", width=side["width"], depth=side["depth"])
-    within = interior.get("length") or _("interior estimated")
-    feet = _("outside %(walls)s, inside %(within)s", walls=walls, within=within)
+    within = interior.get("length")
+    feet = (
+        _("outside %(walls)s, inside %(within)s", walls=walls, within=within) if within
+        else _("outside %(walls)s, inside estimated", walls=walls)
+    )  # fmt: skip
     count = int(level["repeat"])
     return str(ngettext("%(feet)s", "%(num)s stories, each %(feet)s", count, feet=feet))
 
@@ -170,16 +173,25 @@ def package_address(of: ListView) -> str:
 def returned(found: Returned) -> tuple[list[list[str]], str, str]:
     """The rows of the file that goes back, what it is called, and what parts its cells.
 
-    What was pasted had tabs; a file with tabs in it opens as one column.
+    What was pasted had tabs; a file with tabs in it opens as one column. What was said for all rows stands in
+    each, or the mended file would no longer say it.
     """
     width = max(len(found.headers), *(len(row.cells) for row in found.rows))
-    head = [*found.headers, *[""] * (width - len(found.headers)), REASON]
+    fill = {key: text for key, text in found.fill.items() if text}
+    added = [key for key in fill if key not in found.naming]
+    labels, held = [told(BY_KEY[key].label) for key in added], [fill[key] for key in added]
+    head = [*found.headers, *[""] * (width - len(found.headers)), *labels, REASON]
     body = [
-        [*row.cells, *[""] * (width - len(row.cells)),
+        [*_filled(row.cells, found.naming, fill), *[""] * (width - len(row.cells)), *held,
          " ".join(_ended(reason(one, found.headers, found.naming)) for one in row.problems)]
         for row in found.rows
     ]  # fmt: skip
     return [head, *body], "rows-to-mend.csv", "," if found.delimiter == "\t" else found.delimiter
+
+
+def _filled(cells: Sequence[str], naming: Sequence[str], fill: Mapping[str, str]) -> list[str]:
+    named = [*naming, *[""] * len(cells)]
+    return [cell if cell.strip() else fill.get(key, cell) for cell, key in zip(cells, named, strict=False)]
 
 
 def _ended(sentence: str) -> str:

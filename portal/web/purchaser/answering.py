@@ -21,10 +21,17 @@ Answer = Response | str | tuple[str, int]
 def accept(token: str) -> Answer:
     """Accept the quote."""
     form = AcceptForm()
-    return _answered(token, form, lambda: by_link.accept_by_link(
-        parts(), token, form.seen.data or "", form.name.data or "", form.purchase_order.data or "", _once(),
-        address(),
-    ), _("Kept. Thank you. You get a copy by mail once the quote is accepted."))  # fmt: skip
+
+    def act() -> str:
+        whole = by_link.accept_by_link(
+            parts(), token, form.seen.data or "", form.name.data or "", form.purchase_order.data or "",
+            _once(), address(),
+        )  # fmt: skip
+        if whole:
+            return str(_("Accepted. Thank you. A copy comes to you by mail."))
+        return str(_("Kept. Thank you. You get a copy by mail once the quote is accepted."))
+
+    return _answered(token, form, act)
 
 
 def decline(token: str) -> Answer:
@@ -45,9 +52,9 @@ def _once() -> str:
     return request.form.get("once_key", "")
 
 
-def _answered(token: str, form: AnswerForm | None, act: Callable[[], None], said: str) -> Answer:
+def _answered(token: str, form: AnswerForm | None, act: Callable[[], str | None], said: str = "") -> Answer:
     try:
-        act()
+        said = act() or said
     except BadInput as bad:
         assert form is not None
         for name, sentences in beside(bad).items():

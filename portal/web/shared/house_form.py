@@ -33,6 +33,8 @@ Document = dict[str, Any]
 _LEVEL = r"levels\[(\d{1,2})\]"
 _ROW = re.compile(_LEVEL + r"\.(?:outline|interior)\.(rectangles|walls|lengths)\[(\d{1,3})\](?:\.([a-z]+))?")
 _TEXT = re.compile(_LEVEL + r"\.([a-z_.]+)")
+#: 1,850 as people write it; the document has no commas in its numbers.
+_THOUSANDS = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 
 
 @dataclass(slots=True)
@@ -104,7 +106,10 @@ def _outline(story: Story) -> Document:
         walls = [_filled(row) for row in _turned(_used("walls", story.walls, 3))]
         return {"by": by, "walls": walls if own else [_without_siding(wall) for wall in walls]}
     wanted = {"measured": ("length", "floor_area"), "area": ("floor_area",)}.get(by, ())
-    return {"by": by} | {key: story.text(f"outline.{key}") for key in wanted if story.text(f"outline.{key}")}
+    given = {key: story.text(f"outline.{key}") for key in wanted if story.text(f"outline.{key}")}
+    if _THOUSANDS.fullmatch(given.get("floor_area", "").strip()):
+        given["floor_area"] = given["floor_area"].replace(",", "")
+    return {"by": by} | given
 
 
 def _interior(story: Story) -> Document:

@@ -99,12 +99,25 @@ def test_one_stop_more_never_makes_a_day_easier(
         assert problems(less, TODAY, reason) == refusals(less, TODAY)
 
 
-@given(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from([DAY, TODAY]), st.integers(0, 500))))
-def test_loads_add_up_to_all_that_was_booked(stops: list[tuple[str, date, int]]) -> None:
+a_stop = st.tuples(
+    st.sampled_from("ab"), st.sampled_from([DAY, TODAY]), st.integers(0, 500),
+    st.sampled_from([None, "A", "B"]),
+)  # fmt: skip
+
+
+@given(st.lists(a_stop))
+def test_loads_add_up_to_all_that_was_booked(stops: list[tuple[str, date, int, str | None]]) -> None:
     found = loads(stops)
 
     assert sum(load.stops for load in found.values()) == len(stops)
-    assert sum(load.filled(0) for load in found.values()) == sum(minutes for _who, _day, minutes in stops)
+    assert sum(load.filled(0) for load in found.values()) == sum(minutes for _who, _day, minutes, _ in stops)
+    trips = {(who, day, where) for who, day, _minutes, where in stops if where}
+    near = sum(1 for stop in stops if stop[3]) - len(trips)
+    assert sum(load.filled(30) - load.filled(0) for load in found.values()) == 30 * len(stops) - 20 * near
+
+
+def test_a_way_that_is_short_anyway_is_no_longer_next_door() -> None:
+    assert Load().with_stop(60, "A").with_stop(60, "A").filled(5) == 130
 
 
 @given(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from typing import Any
@@ -56,9 +57,16 @@ def whole(stop: Asked, found: list[str]) -> dict[str, str]:
     return entry
 
 
+def stop_and_found(walls: list[tuple[str, str]], crawl: bool, interior: str) -> tuple[Asked, list[str]]:
+    """A stop with a photo of each wall that is found otherwise than quoted, and what is found."""
+    seen = frozenset(f"1.1.w{n}" for n, (quoted, found) in enumerate(walls) if quoted != found)
+    quoted = [quoted for quoted, _found in walls]
+    stop = asked(quoted, crawl=crawl, interior=interior, photographed=seen)
+    return stop, [found for _quoted, found in walls]
+
+
 stops = st.builds(
-    lambda walls, crawl, interior: (asked([q for q, _ in walls], crawl=crawl, interior=interior), [f for _,
-    f in walls]),
+    stop_and_found,
     st.lists(st.tuples(st.sampled_from(STATUSES), st.sampled_from(STATUSES)), min_size=1, max_size=6),
     st.booleans(), st.sampled_from(["0", "120"]),
 )  # fmt: skip
@@ -74,7 +82,7 @@ def test_a_whole_entry_passes_as_it_was_found(given: tuple[Asked, list[str]]) ->
     assert [wall.coats for wall in evidence.walls] == [2 if status == "sided" else 1 for status in found]
     assert evidence.arrived == datetime(2027, 5, 4, 12, 30, tzinfo=UTC)
     assert (evidence.interior is None) == (not stop.interior_feet)
-    assert len(evidence.checks) == 6 + stop.crawl_space
+    assert len(evidence.checks) == 7 + stop.crawl_space
 
 
 @given(stops, st.data())
@@ -96,6 +104,21 @@ def test_whatever_is_taken_out_is_missed_at_its_own_field(
         if at.startswith("second.") and f"found.{at.split('.', 1)[1].rsplit('.', 1)[0]}" in gone
     }
     assert missed == gone - unasked
+
+
+@given(stops)
+def test_each_wall_found_otherwise_than_quoted_needs_its_photo(given: tuple[Asked, list[str]]) -> None:
+    stop, found = given
+    unseen = replace(stop, photographed=frozenset())
+    otherwise = {f"photo.{w.key}" for w, f in zip(stop.walls, found, strict=True) if w.status != f}
+    if not otherwise:
+        read_evidence(whole(stop, found), unseen)
+        return
+
+    with pytest.raises(BadInput) as caught:
+        read_evidence(whole(stop, found), unseen)
+
+    assert {problem.at for problem in caught.value.problems} == otherwise
 
 
 @given(
