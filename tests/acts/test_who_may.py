@@ -121,7 +121,6 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (booking.book, "office owner",
      lambda h, who, lot: booking.book(h.parts, who, lot, 0, "x", h.parts.today(), "", "")),
     (booking.call_off, "office owner", lambda h, who, lot: booking.call_off(h.parts, who, lot, 0, "Rain.")),
-    (booking.crew_days, "office owner", lambda h, who, lot: booking.crew_days(h.parts, who)),
     (treating.my_stops, "technician", lambda h, who, lot: treating.my_stops(h.parts, who)),
     (treating.stop, "technician", lambda h, who, lot: treating.stop(h.parts, who, h.job(lot))),
     (treating.arrive, "technician", lambda h, who, lot: treating.arrive(h.parts, who, h.job(lot))),
