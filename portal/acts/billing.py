@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -12,9 +13,11 @@ from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
+    DifferenceLine,
     InvoiceDocument,
     QuoteDocument,
     TreatmentDocument,
+    TreatmentPhoto,
     fingerprint,
     from_stored,
     to_stored,
@@ -47,7 +50,8 @@ def bill(
         accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on,
         issued_on=issued, due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
         differences=lines,
-        owed=owed_with(quote, lines), pay_to=firm["pay_to"],
+        owed=owed_with(quote, lines), pay_to=firm["pay_to"], photos=_photos_of(lines, record),
+        zone=record.zone,
     )  # fmt: skip
     stored = to_stored(document)
     invoice = owed.add_invoice(
@@ -56,6 +60,11 @@ def bill(
     )  # fmt: skip
     note(work, who, "invoiced", document.number, job.lot_id, total=str(document.owed.total))
     return invoice
+
+
+def _photos_of(lines: Iterable[DifferenceLine], record: TreatmentDocument) -> tuple[TreatmentPhoto, ...]:
+    walls = {line.key for line in lines}
+    return tuple(photo for photo in record.photos if photo.wall in walls)
 
 
 def record_payment(

@@ -8,7 +8,8 @@ from datetime import date
 
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
-from portal.store import lots, packages, quotes, reads
+from portal.core.treatment.entries import merge
+from portal.store import field, lots, packages, quotes, reads, records
 from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
@@ -67,7 +68,9 @@ def _apart(work: Work, page: LotPage) -> LotPage:
 class Today:
     """What needs a hand on it today, in the office.
 
-    Lots of a package stand in it until their quotes are out, and not by themselves.
+    Lots of a package stand in it until their quotes are out, and not by themselves. `differing`: stops on
+    which two phones entered different things. Of those treated, `sent_back` wait for their technician, and
+    `explained` were sent back and have their answer.
     """
 
     packages: tuple[PackageRow, ...]
@@ -76,9 +79,23 @@ class Today:
     approved: tuple[LotRow, ...]
     to_book: tuple[StopRow, ...]
     booked: tuple[StopRow, ...]
+    differing: tuple[StopRow, ...]
     to_sign_off: tuple[StopRow, ...]
+    explained: tuple[StopRow, ...]
+    sent_back: tuple[StopRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
+
+    @property
+    def needs(self) -> int:
+        """How many things need a hand; what is booked or sent back waits for somebody else's."""
+        return sum(
+            len(part)
+            for part in (
+                self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
+                self.to_sign_off, self.explained, self.overdue, self.declined,
+            )
+        )  # fmt: skip
 
 
 def today(parts: Parts, who: Actor) -> Today:
@@ -91,6 +108,10 @@ def today(parts: Parts, who: Actor) -> Today:
         packed = packages.rows(work, parts.today(), with_office=True)
         stops = reads.stops(work, ("unscheduled", "booked", "on site", "treated"))
         owed = reads.invoices(work, open_only=True)
+        booked = tuple(s for s in stops if s.state in ("booked", "on site"))
+        treated = tuple(s for s in stops if s.state == "treated")
+        differing = _differing(work, booked)
+        pages = records.newest_pages(work, [s.job_id for s in treated])
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -99,10 +120,18 @@ def today(parts: Parts, who: Actor) -> Today:
         packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
-        booked=tuple(s for s in stops if s.state in ("booked", "on site")),
-        to_sign_off=tuple(s for s in stops if s.state == "treated"),
+        booked=booked, differing=differing,
+        to_sign_off=tuple(s for s in treated if s.job_id not in pages),
+        explained=tuple(s for s in treated if pages.get(s.job_id) == "explained"),
+        sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
         overdue=tuple(row for row in owed if row.due_on < parts.today()),
     )  # fmt: skip
+
+
+def _differing(work: Work, stops: tuple[StopRow, ...]) -> tuple[StopRow, ...]:
+    """The stops on which two phones entered different things, and nobody picked yet."""
+    entered = field.entries_by_job(work, [stop.job_id for stop in stops])
+    return tuple(stop for stop in stops if merge(entered.get(stop.job_id, ())).conflicts)
 
 
 def by_window(stops: list[StopRow]) -> list[StopRow]:

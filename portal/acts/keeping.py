@@ -35,9 +35,9 @@ def until_of(record: TreatmentDocument, warranty: WarrantyDocument, ends_on: dat
 
 
 def forget_record(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
-    """Let a record go whose time is over: what it said, its pages, its papers and photos. An owner's act.
+    """Let a record go whose time is over: all it said and was made from, its pages, papers and photos.
 
-    Its number and the fingerprints stay, as do the invoice, the warranty and the history.
+    An owner's act. Its number and the fingerprints stay, as do the invoice, the warranty and the history.
     """
     must_be_owner(who)
     with parts.store.writing() as work:
@@ -53,6 +53,7 @@ def forget_record(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
         assert until is not None
         lost = _blobs_of(work, lot.id, record)
         records.forget(work, record, who.name, until)
+        field.forget(work, record.job_id)
         job = jobs.job_of(work, lot.id)
         assert job is not None
         job.entry = {}

@@ -38,7 +38,7 @@ class Shot:
 
 @dataclass(frozen=True, slots=True)
 class PhotoView:
-    """A photo as pages show it. `where` is its stretch in words, or nothing for a problem's."""
+    """A photo as pages show it. Its label is empty where it shows a problem; `late`: not in the record."""
 
     id: str
     wall: str
@@ -47,6 +47,7 @@ class PhotoView:
     words: str
     by: str
     taken_at: datetime
+    late: bool = False
 
 
 def add_photo(parts: Parts, who: Actor, job_id: str, shot: Shot) -> str:
@@ -114,7 +115,7 @@ def photos_of(work: Work, job: Any) -> tuple[PhotoView, ...]:
     for row in field.photos(work, job.id):
         wall = walls.get(row.wall)
         label, story = (wall.label, wall.story) if wall else ("", "")
-        views.append(PhotoView(row.id, row.wall, label, story, row.words, row.by, row.device_at))
+        views.append(PhotoView(row.id, row.wall, label, story, row.words, row.by, row.device_at, row.late))
     place = {key: n for n, key in enumerate(walls)}
     return tuple(sorted(views, key=lambda view: (place.get(view.wall, len(place)), view.taken_at)))
 

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from portal.core.documents import TreatmentDocument
+from portal.core.documents import InvoiceDocument, TreatmentDocument
 from portal.core.errors import NotFound
 from portal.formats import Formats
 from portal.papers.recipe import ounces
@@ -73,7 +73,7 @@ class Papers:
 
 def _zone(document: msgspec.Struct, beside: Mapping[str, Any]) -> tzinfo | None:
     """The time zone a document was written in, which stays its own wherever it is printed."""
-    if isinstance(document, TreatmentDocument):
+    if isinstance(document, TreatmentDocument | InvoiceDocument) and document.zone:
         return ZoneInfo(document.zone)
     if "accepted_at" in beside:
         return datetime.fromisoformat(beside["accepted_at"]).tzinfo

@@ -11,6 +11,7 @@ from typing import Any
 from markupsafe import Markup
 
 from portal.core.documents import (
+    InvoiceDocument,
     PackageDocument,
     QuoteDocument,
     TreatedWall,
@@ -19,6 +20,7 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.documents.notice import notice_inches
+from portal.core.pricing.offer import LABELS
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.core.treatment.equipment import WORDS as EQUIPMENT
 from portal.drawing import Worded, band_svg, days_svg, marks_of
@@ -139,8 +141,8 @@ def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: 
     }  # fmt: skip
 
 
-def _invoice(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {}
+def _invoice(document: InvoiceDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {"of_walls": [line.key for line in document.differences if line.key not in LABELS]}
 
 
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, select
 
 from portal.core.errors import NotFound
 from portal.core.treatment.entries import Entry
@@ -29,6 +29,19 @@ def as_entry(row: FieldEntry) -> Entry:
 def entries(work: Work, job_id: str) -> list[Entry]:
     """The entries of a job that came before it was marked treated."""
     return [as_entry(row) for row in rows(work, job_id) if not row.late]
+
+
+def entries_by_job(work: Work, job_ids: Iterable[str]) -> dict[str, list[Entry]]:
+    """The entries of several jobs that came before they were marked treated."""
+    query = (
+        select(FieldEntry)
+        .where(FieldEntry.job_id.in_(list(job_ids)), ~FieldEntry.late)
+        .order_by(FieldEntry.job_id, FieldEntry.number)
+    )
+    found: dict[str, list[Entry]] = {}
+    for row in work.session.scalars(query):
+        found.setdefault(row.job_id, []).append(as_entry(row))
+    return found
 
 
 def known(work: Work, ids: Iterable[str]) -> dict[str, FieldEntry]:
@@ -97,3 +110,10 @@ def blobs_of_one(work: Work, job_id: str) -> set[str]:
         Photo.job_id != job_id, Photo.sha256.in_(own) | Photo.small_sha256.in_(own)
     )
     return own - {mark for row in work.session.execute(others) for mark in row}
+
+
+def forget(work: Work, job_id: str) -> None:
+    """Let go of what was sent of a stop whose record is forgotten. The database refuses it for any other."""
+    work.session.flush()  # the line that allows it
+    for table in (FieldEntry, Photo):
+        work.session.execute(delete(table).where(table.job_id == job_id))

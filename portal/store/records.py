@@ -56,6 +56,17 @@ def sent_back_to(work: Work, technician_id: str) -> list[tuple[Job, RecordPage]]
     return [(job, page) for job, page in work.session.execute(query)]
 
 
+def newest_pages(work: Work, job_ids: Iterable[str]) -> dict[str, str]:
+    """By job, the kind of the newest further page of its record; jobs without one are left out."""
+    query = (
+        select(TreatmentRecord.job_id, RecordPage.kind)
+        .join(RecordPage, RecordPage.record_id == TreatmentRecord.id)
+        .where(TreatmentRecord.job_id.in_(list(job_ids)))
+        .order_by(RecordPage.number)
+    )
+    return {row.job_id: row.kind for row in work.session.execute(query)}
+
+
 def forget(work: Work, record: TreatmentRecord, by: str, kept_until: date) -> None:
     """Let go of what a record said. Its number, its fingerprint and its pages' fingerprints stay."""
     work.add(ForgottenRecord(record_id=record.id, by=by, kept_until=kept_until, forgotten_at=work.now))

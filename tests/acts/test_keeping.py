@@ -10,7 +10,9 @@ from sqlalchemy.exc import DBAPIError
 
 from portal.acts import amending, certificates, covering, keeping, papers, treating, upkeep
 from portal.acts.amending import PageTyped
+from portal.acts.on_site import on_site
 from portal.core.errors import BadInput, NotAllowed, NotFound, Refused
+from portal.store import field
 from tests.parts.house import FIRM, TERMS, House
 
 pytestmark = pytest.mark.slow
@@ -120,6 +122,20 @@ def test_after_its_day_what_it_said_goes_and_the_rest_stays(house: House) -> Non
     )
 
 
+def test_what_phones_sent_goes_with_the_record_and_that_of_other_stops_stays(house: House) -> None:
+    lot, other = old(house), house.booked()
+    house.photograph(house.job(other), [""])
+    house.treated(other)
+    gone, stays = (house.job(one) for one in (lot, other))
+
+    forget(house, lot)
+
+    with house.parts.store.reading() as work:
+        assert (field.rows(work, gone), field.photos(work, gone)) == ([], [])
+        assert field.rows(work, stays) and field.photos(work, stays)
+    assert on_site(house.parts, house.office, lot).photos == ()
+
+
 def test_a_record_that_is_gone_is_neither_amended_nor_let_go_again(lite: House) -> None:
     lot = old(lite)
     forget(lite, lot)
@@ -136,10 +152,15 @@ def test_a_record_that_is_gone_is_neither_amended_nor_let_go_again(lite: House) 
         "UPDATE treatment_record SET document = '{\"a\": 1}'", "UPDATE treatment_record SET number = 'X'",
         "UPDATE record_page SET document = '{\"a\": 1}'", "UPDATE record_page SET number = 9",
         "DELETE FROM treatment_record", "DELETE FROM record_page",
+        "DELETE FROM field_entry", "DELETE FROM photo", "UPDATE photo SET words = 'x'",
     ],
 )  # fmt: skip
 def test_the_database_lets_nothing_go_but_what_a_forgotten_record_said(house: House, change: str) -> None:
     forget(house, old(house))
+    another = house.booked()
+    house.photograph(house.job(another), [""])
+    house.treated(another)
+    amending.send_back(house.parts, house.office, another, house.version(another), "Why?")
 
     with pytest.raises(DBAPIError, match="only grows"), house.parts.store.writing() as work:
         work.session.execute(text(change))

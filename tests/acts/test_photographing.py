@@ -93,6 +93,20 @@ def test_photos_stand_in_the_record_by_wall_with_their_fingerprint(house: House)
                      (problem, "", "", "A split porch beam.", (80, 60))]  # fmt: skip
 
 
+def test_the_photos_of_walls_that_differ_stand_in_the_invoice(lite: House) -> None:
+    lot = lite.booked()
+    job = lite.job(lot)
+    kept = shoot(lite, job, "1.1.N")
+    shoot(lite, job, "1.1.S", id="", content=a_photo(color="gray"))
+
+    lite.treated(lot, {"1.1.N": "sided"})
+
+    bill = lite.invoice(lot).document
+    (line,) = bill.differences
+    assert [(p.wall, p.sha256) for p in bill.photos_of(line)] == [("1.1.N", kept)]
+    assert len(bill.photos) == 1 and bill.zone == "America/Chicago"
+
+
 def test_a_photo_after_the_mark_is_no_part_of_the_record(lite: House) -> None:
     lot = lite.treated()
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from msgspec import structs
 
-from portal.core.documents import Amounts, Certifier, RecordPageDocument, to_stored
+from portal.core.documents import Amounts, Certifier, RecordPageDocument, TreatmentPhoto, to_stored
 from portal.core.documents.notice import SIZES
 from portal.papers import Papers
 from tests.parts import documents
@@ -179,3 +179,39 @@ def test_an_amount_of_dye_and_water_left_over_shrinks_alike() -> None:
     record = documents.treatment(amounts=Amounts(Decimal(2), Decimal(2), Decimal(4)), left_over=Decimal(1))
 
     assert record.applied == Amounts(Decimal("1.5"), Decimal("1.5"), Decimal(3))
+
+
+PHOTO = TreatmentPhoto(
+    "0123456789ab" + "c" * 52,
+    "1.1.S",
+    "south side",
+    "Main floor",
+    "Lap siding.",
+    documents.at(8, 5),
+    (64, 48),
+)
+
+
+def test_the_record_names_each_photo_by_wall_fingerprint_and_time(papers: Papers) -> None:
+    found = {"1.1.S": "sided", "1.1.W": "sided"}
+
+    said = bare(text_of(made(papers, "treatment-record", found=found, photos=(PHOTO,))))
+
+    assert bare("South side, Main floor Mar 9, 2027, 8:05 AM 0123456789ab Lap siding.") in said
+    assert bare("Found otherwise than quoted, without a photo: west side, Main floor.") in said
+
+
+def test_a_record_as_quoted_and_without_photos_says_nothing_of_them(papers: Papers) -> None:
+    assert bare("photo") not in bare(text_of(made(papers, "treatment-record"))).lower()
+
+
+def test_an_invoice_names_the_photos_of_each_difference_or_says_that_there_are_none(papers: Papers) -> None:
+    bill = documents.invoice(
+        found={"1.1.S": "sided", "1.1.W": "sided"}, photos=(PHOTO,), zone="America/Chicago"
+    )
+    walls = [line.key for line in bill.differences if line.key.startswith("1.")]
+
+    said = bare(text_of(papers.make("invoice", bill, {})))
+
+    assert said.count(bare("Photo 0123456789ab, Mar 9, 2027, 8:05 AM")) == 1
+    assert said.count(bare("No photo of this wall is kept.")) == len(walls) - 1

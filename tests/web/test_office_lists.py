@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import uuid
 from datetime import timedelta
 
 import pytest
 
+from portal.acts import amending, entering
+from portal.acts.amending import PageTyped
+from portal.acts.entering import Batch, Sent
+from portal.acts.on_site import on_site
 from tests.web.visits import Visits, text_of
 
 pytestmark = pytest.mark.slow
@@ -58,6 +63,40 @@ def test_a_treated_lot_stands_to_be_signed_off_and_an_unpaid_one_is_overdue_afte
     assert f"/office/lots/{lot_id}/invoice" in page.get_data(as_text=True)
 
 
+def test_a_stop_on_which_two_phones_differ_needs_a_hand_until_one_entry_is_picked(visits: Visits) -> None:
+    house = visits.house
+    lot_id = house.booked()
+    for water in ("3", "4"):
+        entry = Sent(str(uuid.uuid4()), 1, "water", water, (), house.clock())
+        batch = Batch(str(uuid.uuid4()), house.clock(), [entry])
+        entering.take(house.parts, house.technician, house.job(lot_id), batch)
+
+    page = visits.by(house.office).get("/office/today")
+
+    assert "One thing needs a hand." in text_of(page)
+    assert "Two phones differ, to pick 1" in text_of(page)
+    assert f"/office/lots/{lot_id}/treatment" in page.get_data(as_text=True)
+    (heads,) = on_site(house.parts, house.office, lot_id).differing
+    entering.pick(house.parts, house.office, lot_id, "water", heads[0].id)
+    assert "Nothing needs a hand." in text_of(visits.by(house.office).get("/office/today"))
+
+
+def test_a_record_sent_back_waits_for_its_technician_and_explained_for_the_office(visits: Visits) -> None:
+    house = visits.house
+    lot_id = house.treated()
+    amending.send_back(house.parts, house.office, lot_id, house.version(lot_id), "Why so little?")
+
+    waits = text_of(visits.by(house.office).get("/office/today"))
+    said = PageTyped("amounts", "3.25 gal", "3.52 gal", "Two digits were swapped.")
+    amending.explain(house.parts, house.technician, house.job(lot_id), said, house.key())
+    page = visits.by(house.office).get("/office/today")
+
+    assert "Sent back, to be explained 1" in waits and "Nothing needs a hand." in waits
+    assert "Explained, to sign off 1" in text_of(page) and "One thing needs a hand." in text_of(page)
+    assert "Treated, to sign off" not in waits + text_of(page)
+    assert f"/office/lots/{lot_id}/treatment" in page.get_data(as_text=True)
+
+
 def test_lots_of_every_builder_are_listed_fifty_a_page(visits: Visits) -> None:
     house = visits.house
     for number in range(52):
@@ -101,7 +140,7 @@ def test_crew_days_show_each_day_with_who_is_where(visits: Visits) -> None:
     said = text_of(visits.by(house.office).get("/office/crew-days"))
 
     assert "Thu, May 6, Wendell Pike" in said
-    assert "Wendell Pike Thu, May 6 1" in said
+    assert "Wendell Pike Thu, May 6 one: load sheet" in said
 
 
 def test_money_in_adds_up_what_is_owed_paid_and_overdue(visits: Visits) -> None:

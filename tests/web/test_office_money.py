@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
 from flask.testing import FlaskClient
+from sqlalchemy import text
 
 from tests.web.visits import Visits, error_at, form_of, press, text_of
 
@@ -142,3 +144,30 @@ def test_only_an_owner_makes_a_warranty_void(visits: Visits, office: FlaskClient
     assert "/void" not in offered
     assert answer.status_code == 403
     assert house.warranty(lot_id).state == "held"
+
+
+def test_the_invoice_shows_the_photo_of_each_wall_that_differs_to_whoever_sees_it(visits: Visits) -> None:
+    house = visits.house
+    lot_id = house.booked()
+    house.photograph(house.job(lot_id), ["1.1.N", "1.1.S", ""])
+    house.treated(lot_id, {"1.1.N": "sided"})
+
+    for who, room in ((house.office, "/office/lots"), (house.builder, "/lots")):
+        browser = visits.by(who)
+        source = browser.get(f"{room}/{lot_id}/invoice").get_data(as_text=True)
+        shown = re.findall(rf'src="({room}/{lot_id}/photos/[^"]+/small)"', source)
+        assert len(shown) == 1 and 'alt="Photo: North side, Main floor"' in source
+        assert browser.get(shown[0]).mimetype == "image/jpeg"
+
+
+def test_an_invoice_whose_wall_has_no_photo_says_so(visits: Visits) -> None:
+    house = visits.house
+    lot_id = house.treated(found={"1.1.N": "sided"})
+    # As a record from before photos were asked for: the database lets none go by itself.
+    with house.parts.store.writing() as work:
+        work.session.execute(text("DROP TRIGGER photo_refuses_delete"))
+        work.session.execute(text("DELETE FROM photo"))
+
+    said = text_of(visits.by(house.office).get(f"/office/lots/{lot_id}/invoice"))
+
+    assert said.count("No photo of this wall is kept.") == 1

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from portal.core.documents.parties import Builder, Firm, Place
 from portal.core.documents.quote import Offer
+from portal.core.documents.treatment import TreatmentPhoto
 
 
 class DifferenceLine(Struct, frozen=True):
@@ -23,7 +24,10 @@ class DifferenceLine(Struct, frozen=True):
 
 
 class InvoiceDocument(Struct, frozen=True):
-    """What is owed. `quoted` is the accepted offer; `owed` adds the differences to its lines."""
+    """What is owed. `quoted` is the accepted offer; `owed` adds the differences to its lines.
+
+    `photos` are those of the walls that differ; invoices from before they were kept have none, and no `zone`.
+    """
 
     number: str
     place: Place
@@ -41,3 +45,9 @@ class InvoiceDocument(Struct, frozen=True):
     differences: tuple[DifferenceLine, ...]
     owed: Offer
     pay_to: str
+    photos: tuple[TreatmentPhoto, ...] = ()
+    zone: str = ""
+
+    def photos_of(self, line: DifferenceLine) -> tuple[TreatmentPhoto, ...]:
+        """The photos of a difference's wall."""
+        return tuple(photo for photo in self.photos if photo.wall == line.key)

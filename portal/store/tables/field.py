@@ -15,7 +15,7 @@ DEVICE_ID = 36
 
 
 class FieldEntry(Base):
-    """One value entered in one field of a stop's entry. Append-only.
+    """One value entered in one field of a stop's entry. Append-only; it goes only with its record.
 
     `id` was made on the device, so that what is sent twice is the same row. `number` counts the entries of
     a job as they came in; `knows` are the ids of the entries of the same field that it replaces, because
@@ -43,7 +43,9 @@ class FieldEntry(Base):
 
 
 class Photo(Base):
-    """A photo of a wall or of a problem. Append-only; its bytes are in the blobs, encoded anew by us.
+    """A photo of a wall or of a problem; its bytes are in the blobs, encoded anew by us.
+
+    Append-only; it goes only when its record is forgotten.
 
     `wall` is the key of the stretch it shows, or nothing for a photo of a problem.
     """

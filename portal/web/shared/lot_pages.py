@@ -140,7 +140,8 @@ def lot_page(
         "drawings": sketch.drawings(house), "walls": walls, "waiting": waiting(lot, shown, quote, walls),
         "figures": figures_shown(lot, shown, quote, viewer), "history_lines": history_lines(lot.history),
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
-        "site": on_site(parts(), who(), lot.id) if shown == "treatment" else None, "field_name": field_name,
+        "site": on_site(parts(), who(), lot.id) if shown in ("treatment", "invoice") else None,
+        "field_name": field_name,
         "address": address, "further": further, "revised": revised(lot, shown, quote),
         "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip

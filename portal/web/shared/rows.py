@@ -112,15 +112,21 @@ def span(start: datetime | None, end: datetime | None) -> str:
     return str(_("%(start)s to %(end)s", start=reads().clock(start), end=reads().clock(end)))
 
 
-def differences(lines: Iterable[DifferenceLine], currency: str) -> Rows:
-    """What the siding clause changed: which stretch and why, feet, rate, amount."""
+def differences(lines: Iterable[DifferenceLine], currency: str, photos: Callable[[str], Markup]) -> Rows:
+    """What the siding clause changed: which stretch and why with its photos, feet, rate, amount."""
     read = reads()
     return [
-        [_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why),
+        [_difference(line, photos),
          feet(line.feet) if line.feet else "", read.money(line.rate, currency) if line.rate else "",
          read.money(line.amount, currency)]
         for line in lines
     ]  # fmt: skip
+
+
+def _difference(line: DifferenceLine, photos: Callable[[str], Markup]) -> Markup | str:
+    said = str(_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why))
+    # A line of the engine's own, such as the minimum charge, is of no wall.
+    return said if line.key in LABELS else Markup("<div>{}{}</div>").format(said, photos(line.key))
 
 
 def payments(invoice: InvoiceView) -> Rows:
