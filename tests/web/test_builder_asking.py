@@ -305,3 +305,26 @@ def test_rectangles_that_lie_apart_are_priced_and_told_of_on_the_form_and_to_the
     lot = press(browser, "send", **second | seen).location.rsplit("/", 1)[1]
     office = visits.by(visits.house.office)
     assert says in text_of(office.get(f"/office/lots/{lot}?sheet=takeoff"))
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("name", "x" * 201, "At most 200 characters, please."),
+        ("name", "Lot\x07", "There is a character in here that cannot be printed."),
+        ("levels[0].name", "x" * 201, "At most 200 characters, please."),
+    ],
+)
+@pytest.mark.parametrize("button", ["work", "send"])
+def test_a_name_that_cannot_be_kept_is_told_as_any_other_text_is(
+    browser: FlaskClient, button: str, field: str, typed: str, said: str
+) -> None:
+    assert error_at(press(browser, button, **{field: typed}), field) == said
+
+
+def test_working_it_out_leads_to_the_figures_and_an_error_to_the_top(browser: FlaskClient) -> None:
+    target = '<section class="stack" aria-labelledby="h-figures" data-figures id="figures" tabindex="-1">'
+    page = press(browser, "work").get_data(as_text=True)
+    assert target in page and page.count('formaction="/ask#figures"') == 2  # the button, and Enter
+    for answer in (browser.get("/ask"), press(browser, "work", siding_starts="soon")):
+        assert 'id="figures"' not in answer.get_data(as_text=True)

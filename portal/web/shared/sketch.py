@@ -123,7 +123,13 @@ def sketched(
         mark: siding_says.beside(told.get(mark), currency) for mark in siding_says.marks(rows, outline["by"])
     }
     return Sketch(
-        sketch(level, number), outline["by"], read, rows, held, closing_offers.offers(outline, index), adds,
+        sketch(level, number),
+        outline["by"],
+        read,
+        rows,
+        held,
+        closing_offers.offers(outline, index),
+        adds,
         apart(found) if found else None,
     )
 

@@ -108,7 +108,7 @@ class TakeoffPage:
         """Problems beside their fields: of the lot by their name, of the house by their path. Each once."""
         for problem in problems:
             if problem.at in self.lot:
-                says = told(problem.says)
+                says = told(house_problems.AS_ANY_TEXT.get(problem.says.template, problem.says))
                 self._say(problem.at, says, f"{self.lot[problem.at].label.text}: {says}")
         of_house = [problem for problem in problems if problem.at not in self.lot]
         for at, says, placed in house_problems.in_place(of_house, self.house):
