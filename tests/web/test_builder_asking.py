@@ -323,7 +323,7 @@ def test_a_name_that_cannot_be_kept_is_told_as_any_other_text_is(
 
 
 def test_working_it_out_leads_to_the_figures_and_an_error_to_the_top(browser: FlaskClient) -> None:
-    target = '<section class="stack" aria-labelledby="h-figures" data-figures id="figures" tabindex="-1">'
+    target = '<section class="stack" aria-labelledby="h-figures" data-figures id="figures">'
     page = press(browser, "work").get_data(as_text=True)
     assert target in page and page.count('formaction="/ask#figures"') == 2  # the button, and Enter
     for answer in (browser.get("/ask"), press(browser, "work", siding_starts="soon")):

@@ -184,9 +184,7 @@ def test_what_held_for_all_rows_is_asked_again_so_that_the_same_file_enters_noth
 def test_rows_that_come_back_say_what_was_said_for_all(client: FlaskClient) -> None:
     sheet = (HEAD + GOOD + WRONG).replace(",slab,", ",,")
     path = sent(client, sheet)
-    name_with(
-        client, path, {"fill-foundation": "crawl space", "fill-subdivision": "Weir Bend"}
-    )
+    name_with(client, path, {"fill-foundation": "crawl space", "fill-subdivision": "Weir Bend"})
 
     back = client.get(f"{path}/rows-to-mend.csv").get_data()
     mended = sent(client, back.replace(b"'=vinyl", b"open"))
