@@ -7,9 +7,10 @@ from typing import Any
 
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, mail_builder, mail_office, note, once
 from portal.core.documents import RecordPageDocument, fingerprint, from_stored, to_stored
-from portal.core.documents.pages import is_sent_back, read_page
+from portal.core.documents.pages import LONGEST, is_sent_back, read_page
 from portal.core.errors import refuse
 from portal.store import jobs, records
 from portal.store.transaction import Work
@@ -48,7 +49,7 @@ def page_document(row: Any) -> RecordPageDocument:
 def send_back(parts: Parts, who: Actor, lot_id: str, version: int, why: str) -> None:
     """The office asks about a record that is not signed off. Invoice and warranty stay as they are."""
     must_be(who, "office")
-    typed = read_page("sent back", "", "", "", why)
+    typed = _read("sent back", PageTyped(why=why))
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         job, record = _of(work, lot.id, "treated")
@@ -68,7 +69,7 @@ def send_back(parts: Parts, who: Actor, lot_id: str, version: int, why: str) -> 
 def explain(parts: Parts, who: Actor, job_id: str, typed: PageTyped, once_key: str) -> None:
     """The technician answers a record that was sent back, by a further page."""
     must_be(who, "technician")
-    said = read_page("explained", typed.subject, typed.was, typed.now, typed.why)
+    said = _read("explained", typed)
 
     def do(work: Work) -> dict[str, Any]:
         job = jobs.job(work, job_id, technician_id=who.person_id)
@@ -76,7 +77,7 @@ def explain(parts: Parts, who: Actor, job_id: str, typed: PageTyped, once_key: s
         if not is_waiting(work, job.lot_id):
             raise refuse("The record is not sent back. Where something is wrong, call the office.")
         page = _add(work, who, record, "explained", said)
-        note(work, who, "explained", f"{record.number}, page {page.number}", job.lot_id)
+        note(work, who, "explained", f"{record.number}/{page.number}", job.lot_id)
         mail_office(
             parts, work, "explained", job.lot_id, by=who.name, lot=lot_name(job.lot), record=record.number,
             reason=page.why, link=parts.links.office_lot(job.lot_id),
@@ -90,12 +91,12 @@ def explain(parts: Parts, who: Actor, job_id: str, typed: PageTyped, once_key: s
 def amend(parts: Parts, who: Actor, lot_id: str, version: int, typed: PageTyped) -> None:
     """The office says by a further page what is otherwise in a record that was signed off."""
     must_be(who, "office")
-    said = read_page("amended", typed.subject, typed.was, typed.now, typed.why)
+    said = _read("amended", typed)
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         _, record = _of(work, lot.id, "signed off")
         page = _add(work, who, record, "amended", said)
-        note(work, who, "amended", f"{record.number}, page {page.number}", lot.id, reason=page.why)
+        note(work, who, "amended", f"{record.number}/{page.number}", lot.id, reason=page.why)
         mail_builder(
             parts, work, "amended", lot.company_id, lot.id, lot=lot_name(lot), record=record.number,
             page=page.number, was=page.was, now=page.now, reason=page.why,
@@ -143,6 +144,13 @@ def _of(work: Work, lot_id: str, state: str) -> tuple[Any, Any]:
     if job.state != state:
         raise refuse("The record is not signed off yet: send it back, and its technician adds a page.")
     return job, record
+
+
+def _read(kind: str, typed: PageTyped) -> tuple[str, str, str, str]:
+    """What a page says. Raises `BadInput`, also for what could not be printed."""
+    texts = {"was": typed.was, "now": typed.now, "why": typed.why}
+    check(*(text_problems(at, text, LONGEST) for at, text in texts.items()))
+    return read_page(kind, typed.subject, typed.was, typed.now, typed.why)
 
 
 def _kinds(work: Work, lot_id: str) -> tuple[str, ...]:

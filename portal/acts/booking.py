@@ -16,7 +16,7 @@ from portal.acts.trail import mail, mail_builder, note
 from portal.core.documents import FieldSheet, from_stored, to_stored
 from portal.core.errors import refuse
 from portal.core.journey import JOB, move
-from portal.store import jobs, people, reads
+from portal.store import jobs, people
 from portal.store.transaction import Work
 
 
@@ -141,10 +141,3 @@ def call_off(
         )  # fmt: skip
         _tell_off(parts, work, lot, technician, day, why)
         restage(work, lot)
-
-
-def crew_days(parts: Parts, who: Actor) -> list[reads.StopRow]:
-    """What is to be booked and what is booked, by day."""
-    must_be(who, "office")
-    with parts.store.reading() as work:
-        return reads.stops(work, ("unscheduled", "booked", "on site"))

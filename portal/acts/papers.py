@@ -8,6 +8,7 @@ from typing import Any
 
 import msgspec
 
+from portal.acts.loading import load_in
 from portal.acts.lot_state import if_own, lot_for
 from portal.acts.package_state import package_for
 from portal.acts.parts import Actor, Parts, has, must_be, must_have
@@ -22,7 +23,9 @@ from portal.core.documents import (
     fingerprint,
     from_stored,
     paper_mark,
+    to_stored,
 )
+from portal.core.documents.load import LoadSheet
 from portal.core.errors import NotFound
 from portal.store import consents, jobs, owed, packages, quotes, records, trail, warranties
 from portal.store import papers as paper_rows
@@ -156,6 +159,16 @@ def stop_sheet(parts: Parts, who: Actor, job_id: str) -> PaperFile:
         source = _field_sheet(jobs.job(work, job_id, technician_id=who.person_id))
         kept = trail.kept_paper(work, "field-sheet", source.subject("field-sheet"))
     return _made(parts, "field-sheet", source, kept)
+
+
+def load_paper(parts: Parts, who: Actor, technician_id: str, day: date) -> PaperFile:
+    """The load sheet of a technician's day: the office's, and that technician's own."""
+    must_be(who, "office", "technician")
+    with parts.store.reading() as work:
+        document = load_in(work, who, technician_id, day)
+        source = _Source(f"{day.isoformat()}-{document.stops[0].number}", LoadSheet, to_stored(document), {})
+        kept = trail.kept_paper(work, "load-sheet", source.subject("load-sheet"))
+    return _made(parts, "load-sheet", source, kept)
 
 
 def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:

@@ -256,7 +256,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             may_answer=has(who, "accept"), sees_money=sees_money,
             plan=origin_of(work, lot, takeoff.house), framing_done=lot.framing_done,
             days_off=_days_off(work, lot, today),
-            pages=pages_of(work, lot.id) if record and record.document else (),
+            pages=pages_of(work, lot.id) if found.pages else (),
             kept_until=_kept_until(record, found.warranty),
             record_gone=record is not None and not record.document,
         )  # fmt: skip

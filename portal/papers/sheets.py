@@ -17,8 +17,10 @@ from portal.core.documents import (
     TreatmentDocument,
     WarrantyDocument,
 )
+from portal.core.documents.load import LoadSheet
 from portal.core.documents.notice import notice_inches
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
+from portal.core.treatment.equipment import WORDS as EQUIPMENT
 from portal.drawing import Worded, band_svg, days_svg, marks_of
 from portal.formats import Formats
 from portal.papers.drawn import DrawnPlan, plans_of
@@ -173,7 +175,12 @@ def _package(document: PackageDocument, beside: Mapping[str, Any], formats: Form
     return {}
 
 
+def _load(document: LoadSheet, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {"words": EQUIPMENT}
+
+
 SHEETS = {
+    "load-sheet": Sheet("3d", _load),
     "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),
     "acceptance": Sheet("2a", _acceptance),

@@ -7,11 +7,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Select, bindparam, select
+from sqlalchemy import Select, bindparam, func, select
 from sqlalchemy.orm import defer, joinedload, lazyload
 
 from portal.core.errors import NotFound
-from portal.store.tables import Invoice, Job, Lot, Quote, Revision, TreatmentRecord, Warranty
+from portal.store.tables import Invoice, Job, Lot, Quote, RecordPage, Revision, TreatmentRecord, Warranty
 from portal.store.transaction import Work
 
 
@@ -35,10 +35,15 @@ class LotFile:
     record: TreatmentRecord | None
     invoice: Invoice | None
     warranty: Warranty | None
+    #: How many further pages the record has; most have none, and then nobody asks for them.
+    pages: int
 
 
 # Built once: a statement that is made anew for each call costs more to make than to run.
-_LOT_FILE = _of_lot(select(Lot, Quote, Job, TreatmentRecord, Invoice, Warranty)).options(
+_PAGES: Any = (
+    select(func.count(RecordPage.id)).where(RecordPage.record_id == TreatmentRecord.id).scalar_subquery()
+)
+_LOT_FILE = _of_lot(_columns(Lot, Quote, Job, TreatmentRecord, Invoice, Warranty, _PAGES)).options(
     joinedload(Lot.company),
     joinedload(Lot.subdivision),
     lazyload(Job.lot),

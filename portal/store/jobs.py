@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
@@ -47,6 +48,15 @@ def stops(work: Work, technician_id: str) -> list[Job]:
     query = (
         select(Job).where(Job.technician_id == technician_id, Job.state.in_(("booked", "on site")))
         .order_by(Job.day, Job.number)
+    )  # fmt: skip
+    return list(work.session.scalars(query))
+
+
+def stops_on(work: Work, technician_id: str, day: date) -> list[Job]:
+    """A technician's stops of one day, done or not."""
+    query = (
+        select(Job).where(Job.technician_id == technician_id, Job.day == day, Job.sheet.is_not(None))
+        .order_by(Job.number)
     )  # fmt: skip
     return list(work.session.scalars(query))
 

@@ -189,3 +189,12 @@ def test_a_homeowner_reads_an_amendment_of_what_they_see(lite: House, subject: s
     amend(lite, lot, PageTyped(subject, "It was A", "It is B", "Read again"))
 
     assert [page.now for page in covering.by_link(lite.parts, link).amended] == (["It is B"] if told else [])
+
+
+def test_what_could_not_be_printed_is_told_at_its_field(lite: House) -> None:
+    lot = signed_off(lite)
+
+    with pytest.raises(BadInput, match="cannot be printed") as wrong:
+        amend(lite, lot, PageTyped("walls", "a", "b\x07", "c"))
+
+    assert [problem.at for problem in wrong.value.problems] == ["now"]

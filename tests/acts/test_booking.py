@@ -180,16 +180,3 @@ def test_an_old_version_is_overtaken(lite: House) -> None:
 
     with pytest.raises(Overtaken):
         booking.call_off(lite.parts, lite.office, lot, version, "Rain.")
-
-
-def test_crew_days_show_what_is_to_be_booked_last(lite: House) -> None:
-    lite.accepted(name="Unbooked")
-    lite.booked(name="Later", day=LATER)
-    lite.booked(name="Today")
-    lite.treated(name="Done")
-
-    stops = booking.crew_days(lite.parts, lite.office)
-
-    assert [(s.lot, s.day, s.technician) for s in stops] == [
-        ("Today", TODAY, "Wendell Pike"), ("Later", LATER, "Wendell Pike"), ("Unbooked", None, ""),
-    ]  # fmt: skip

@@ -138,15 +138,15 @@ def test_a_sheet_can_be_shown_at_every_stage_to_both(house: House, stage: str) -
         )
 
 
-#: Statements a sheet takes: how many, and no more however much has happened on the lot. From the treatment
-#: on, one of them is for the further pages of its record.
+#: Statements a sheet takes: how many, and no more however much has happened on the lot. From the answer on,
+#: one of them is for who said yes.
 MOST = {
     "asked": 3,
     "to_check": 7,
     "approved": 7,
     "sent": 5,
-    "accepted": 5,
-    "booked": 5,
+    "accepted": 6,
+    "booked": 6,
     "treated": 7,
     "paid": 7,
 }

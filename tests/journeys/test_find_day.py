@@ -1,4 +1,4 @@
-"""Days found and booked by the office, at a browser that runs no script."""
+"""Days found and booked by the office, and loaded for, at a browser that runs no script."""
 
 from __future__ import annotations
 
@@ -50,3 +50,20 @@ def test_days_are_found_one_is_left_and_the_others_are_booked(
     office.press("Book Lot 10, 104 Lime Kiln Lane by itself")
     office.sees("One lot is booked.", "No day could be found for any of them.")
     assert office.page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_what_is_booked_is_loaded_from_the_technician_s_sheet(
+    lite: House, office: Visitor, size: dict[str, int]
+) -> None:
+    for name in ("Lot 21", "Lot 22"):
+        lite.booked(name=name, foundation="crawl space")
+    office.page.get_by_role("button", name="Sign out").click()
+    technician = Visitor(office.page, lite)
+    technician.sign_in("wendell@example.com")
+
+    technician.follow("Load sheet for Tue, May 4")
+    technician.sees("2 stops of Wendell Pike.", "1 of 5 gal", "1 × Respirators", "Lot 22")
+
+    assert b"%PDF" in technician.paper("Load sheet to print (PDF)")[:8]
+    assert technician.page.evaluate("document.documentElement.scrollWidth") <= size["width"]

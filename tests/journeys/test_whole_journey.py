@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Locator, expect
 
-from tests.journeys.people import Visitor, enter, labelled
+from tests.journeys.people import Visitor, enter, labelled, open_full_form
 from tests.parts.browser import DESK, PHONE
 from tests.parts.house import PIXEL, House
 from tests.parts.pdf import codes_in, text_of
@@ -85,6 +85,7 @@ def asked(builder: Visitor) -> None:
     enter(page, Lot="Lot 7", Subdivision="Quarry Bend", House_number="112", Street="Lime Kiln Lane",
           Town="Marlow Ferry", State="IA", ZIP_code="52999")  # fmt: skip
     page.get_by_label("slab").check()
+    open_full_form(page)
     first = page.get_by_role("region", name="Story 1")
     builder.press("Add a rectangle", first)
     rectangle(first, 1, "0", "0", "40'", "28'")

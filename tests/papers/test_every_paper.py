@@ -30,6 +30,7 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "package": (documents.cover(), "Package P-2027-0003", 2),
     "acceptance": (documents.quote(), "Acceptance Q-2027-0012 rev. 2", 1),
     "field-sheet": (documents.field_sheet(), "Field sheet J-2027-0009", 2),
+    "load-sheet": (documents.load_sheet(), "Load sheet Mar 9, 2027", 1),
     "treatment-record": (documents.treatment(found=FOUND), "Treatment record TR-2027-0009", 2),
     "posted-notice": (documents.treatment(found=FOUND), "Posted notice TR-2027-0009", 1),
     "building-statement": (documents.treatment(found=FOUND), "Statement of treatment TR-2027-0009", 1),
@@ -39,7 +40,7 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
 }
 KINDS = list(MADE)
 #: What a paper is of, in its title and in the title block, where it is not lot 7.
-WHOLE = {"package": "Alder Lane, first two"}
+WHOLE = {"package": "Alder Lane, first two", "load-sheet": "Noor Vale"}
 
 
 def make(papers: Papers, kind: str) -> bytes:

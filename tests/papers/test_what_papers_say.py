@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import msgspec
@@ -23,6 +24,7 @@ from portal.core.documents import (
     to_stored,
 )
 from portal.core.pricing.waiting import cost_of_waiting
+from portal.core.treatment.equipment import WORDS, equipment
 from portal.papers import Papers
 from portal.papers.recipe import recipe
 from portal.papers.sheets import SHEETS
@@ -556,3 +558,27 @@ def test_a_quote_s_paper_passes_over_the_days_off_it_was_sent_with(papers: Paper
     content = papers.make("quote", quote, documents.BESIDE["quote"])
 
     assert not missing(content, "Thursday, March 11, 2027", "The office does not treat on Mar 12, 2027.")
+
+
+def test_a_load_sheet_says_what_is_taken_along_for_the_day_and_for_each_stop(papers: Papers) -> None:
+    load = documents.load_sheet()
+
+    content = papers.make("load-sheet", load, {})
+
+    # 6.54 gal by the sizes on sale: one of five and two of one, 7 gal, leave 0.46 gal.
+    assert not missing(
+        content, "Noor Vale", "Tuesday, March 9, 2027", "2 of 1 gal, 1 of 5 gal: 0.46 gal left over",
+        "6.54 gal of concentrate, 6.54 gal of water and 6.54 fl oz of dye make 13.08 gal", "8",
+        "Lot 7, 112 Alder Lane, Marlow Ferry", "Lot 9", "crawl space", "2 h 30 min", "3.27",
+        "The product’s label is the law", "112 Alder Lane stands on a crawl space", "(555) 555-0142",
+        *(str(WORDS[item.key]) for item in load.equipment),
+    )  # fmt: skip
+
+
+def test_a_load_sheet_without_a_crawl_space_names_no_respirator(papers: Papers) -> None:
+    kit = equipment(1, Fraction(300), crawl_space=False)
+    stops = documents.load_sheet().stops[:1]
+
+    content = papers.make("load-sheet", documents.load_sheet(equipment=kit, stops=stops), {})
+
+    assert missing(content, "respirator") == ["respirator"] and not missing(content, "one stop")

@@ -15,6 +15,7 @@ from typing import Any
 
 from msgspec import structs
 
+from portal.acts.cover import as_document
 from portal.core.documents import (
     Amounts,
     Builder,
@@ -38,12 +39,16 @@ from portal.core.documents import (
     WallAsQuoted,
     WarrantyDocument,
 )
+from portal.core.documents.load import LoadProduct, LoadSheet, LoadStop
 from portal.core.estimate import answer, estimate
 from portal.core.money.amount import cents, rounded
 from portal.core.pricing.clause import Agreed, most_it_can_come_to, settle
 from portal.core.pricing.offer import LABELS, offer_from, owed
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
+from portal.core.treatment.equipment import equipment
+from portal.core.treatment.pooled import pooled
+from portal.core.treatment.product import read_product
 
 DAY = date(2027, 3, 9)
 FINGERPRINT = "5c1d" * 16
@@ -245,6 +250,34 @@ def field_sheet(of: QuoteDocument | None = None, **changed: Any) -> FieldSheet:
     return FieldSheet(**values)
 
 
+def load_sheet(**changed: Any) -> LoadSheet:
+    """A day of two stops, one of them on a crawl space, as the rules of the house pool it."""
+    product = read_product({})
+    sheets = [field_sheet(), field_sheet(place=structs.replace(PLACE, lot="Lot 9", foundation="crawl space"))]
+    planned = sheets[0].estimate["product"]
+    mixed = {key: Decimal(planned[key]) for key in ("concentrate", "water", "dye_floz", "finished")}
+    found = pooled([Fraction(mixed["concentrate"])] * 2, product)
+    assert found is not None
+    values: dict[str, Any] = {
+        "technician": "Noor Vale", "day": DAY, "office": FIRM,
+        "stops": tuple(
+            LoadStop(
+                number=one.number, place=one.place, company=one.builder.company, phone=one.builder.phone,
+                minutes=150, feet=Decimal(one.estimate["feet"]["total"]), product=one.product.name,
+                batches=len(planned["batches"]), notes=one.notes, **mixed,
+            )
+            for one in sheets
+        ),
+        "products": (LoadProduct(
+            name=EDITION.name, registration=EDITION.registration, stops=2, containers=as_document(found),
+            batches=2 * len(planned["batches"]), **{key: 2 * value for key, value in mixed.items()}
+            | {"finished": 4 * mixed["concentrate"]},
+        ),),
+        "equipment": equipment(1, 2 * Fraction(sheets[0].estimate["feet"]["total"]), crawl_space=True),
+    } | changed  # fmt: skip
+    return LoadSheet(**values)
+
+
 def at(hour: int, minute: int) -> datetime:
     """A moment of the day of treatment, as a clock in Chicago shows it (UTC-6 on March 9)."""
     return datetime(DAY.year, DAY.month, DAY.day, hour, minute, tzinfo=UTC) + timedelta(hours=6)
@@ -389,6 +422,7 @@ BESIDE: dict[str, dict[str, Any]] = {
         ],
     },
     "package": {"fingerprint": FINGERPRINT},
+    "load-sheet": {},
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
     "posted-notice": {"fingerprint": FINGERPRINT},

@@ -39,7 +39,8 @@ NO_PAGES = {
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.signal", "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
+    "field.load_paper", "office.load_paper", "field.signal",
+    "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
 
@@ -189,6 +190,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.crew_days", "Odile", f"/office/crew-days?lot={demo.lot(6)}")
     yield Visit("office.crew_days", "Odile", "/office/crew-days?begin=2027-06-14")
     yield Visit("office.find_day", "Odile", "/office/crew-days/find")
+    wendell = demo.person("Wendell").person_id
+    yield Visit("office.load", "Odile", f"/office/crew-days/load/{wendell}/{demo.clock().date().isoformat()}")
     yield Visit("office.technician", "Odile", f"/office/technicians/{demo.person('Wendell').person_id}")
     yield Visit("office.frame_days", "Odile", f"/office/lots/{demo.lot(6)}/frame-days")
     yield Visit("office.packages", "Odile", "/office/packages")
@@ -223,6 +226,7 @@ def _records(demo: Demo) -> Iterator[Visit]:
 def _field(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stops", "Wendell", "/stops")
     yield Visit("field.calendar", "Wendell", "/stops/calendar")
+    yield Visit("field.load", "Wendell", f"/stops/load/{demo.clock().date().isoformat()}")
     yield from (Visit("field.stop", "Wendell", demo.stop(number)) for number in (13, 5, 1))
 
 

@@ -38,7 +38,7 @@ def test_papers_stand_by_subdivision_with_a_zip_each(visits: Visits, browser: Fl
 
     said, markup = text_of(page), page.get_data(as_text=True)
     assert said.index("Osier Flats ZIP of Osier Flats") < said.index("Quarry Bend ZIP of Quarry Bend")
-    assert "All 5 papers below as one ZIP" in said
+    assert "All 8 papers below as one ZIP" in said
     assert f'href="/lots/{first}/papers.zip"' in markup and "/papers.zip?subdivision=Osier+Flats" in markup
     narrowed = text_of(browser.get("/papers?subdivision=Osier+Flats"))
     assert "Lot 8" in narrowed and "Lot 7" not in narrowed
@@ -49,8 +49,8 @@ def test_each_zip_holds_what_its_link_says(visits: Visits, browser: FlaskClient)
     lot = visits.house.treated(name="Lot 7", subdivision="Quarry Bend")
     visits.house.sent(name="Lot 8", subdivision="Osier Flats")
 
-    assert len(files(browser, "/papers.zip")) == 6
-    assert len(files(browser, f"/lots/{lot}/papers.zip")) == 5
+    assert len(files(browser, "/papers.zip")) == 9
+    assert len(files(browser, f"/lots/{lot}/papers.zip")) == 8
     narrowed = files(browser, "/papers.zip?subdivision=Osier+Flats")
     assert [name.partition("/")[0] for name in narrowed] == ["Osier Flats", "index.csv"]
     assert all(name.count("/") in (0, 2) for name in narrowed)

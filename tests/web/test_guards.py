@@ -175,6 +175,8 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
     office("POST", "/office/lots/<lot_id>/revise"), office("POST", "/office/lots/<lot_id>/book"),
     office("GET", "/office/lots/<lot_id>/frame-days"), office("POST", "/office/lots/<lot_id>/frame-days"),
+    office("GET", "/office/crew-days/load/<technician_id>/<day>"),
+    office("GET", "/office/crew-days/load/<technician_id>/<day>/load.pdf"),
     office("GET", "/office/crew-days/find"), office("POST", "/office/crew-days/find"),
     office("POST", "/office/crew-days/book"), office("GET", "/office/technicians/<technician_id>"),
     office("POST", "/office/technicians/<technician_id>/week"),
@@ -201,6 +203,7 @@ ROWS = (
     # A technician's.
     Row("GET", "/stops/calendar", technician="ok"), Row("POST", "/stops/calendar", technician="ok"),
     Row("GET", "/stops", technician="ok"), Row("GET", "/stops/signal", technician="ok"),
+    own_stop("GET", "/stops/load/<day>"), own_stop("GET", "/stops/load/<day>/load.pdf"),
     own_stop("GET", "/stops/<job_id>"), own_stop("GET", "/stops/<job_id>/sheet.pdf"),
     own_stop("POST", "/stops/<job_id>/arrive"), own_stop("POST", "/stops/<job_id>/keep"),
     own_stop("POST", "/stops/<job_id>/treated"), own_stop("POST", "/stops/<job_id>/explain"),
@@ -287,7 +290,9 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         setattr(lite, name, whom)
     # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
+    on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
     return visits, {
+        "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),

@@ -11,6 +11,7 @@ from portal.web.office import (
     editions,
     finding,
     lessons,
+    loading,
     lot,
     lot_links,
     lot_money,
@@ -73,6 +74,9 @@ office.get("/crew-days")(crew_days.crew_days)
 office.post("/crew-days/book", endpoint="crew_book")(crew_days.book)
 office.get("/crew-days/find")(finding.find_day)
 office.post("/crew-days/find", endpoint="find_book")(finding.book)
+LOAD = "/crew-days/load/<technician_id>/<day>"
+office.get(LOAD)(loading.load)
+office.get(f"{LOAD}/load.pdf")(loading.load_paper)
 TECHNICIAN = "/technicians/<technician_id>"
 office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
 office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)

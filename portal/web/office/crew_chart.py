@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from flask import url_for
-from flask_babel import gettext
+from flask_babel import gettext, ngettext
 from markupsafe import Markup
 
 from portal.acts.crew_schedule import CrewRow, DayLoad, Schedule, TechnicianLine
@@ -126,6 +126,14 @@ def _cell(day: DayLoad) -> Cell:
     return Cell(share, letters, day.off, bool(day.over))
 
 
+def _load(technician_id: str, day: DayLoad) -> Any:
+    """How many stops, and the way to what is loaded for them."""
+    if not day.stops:
+        return ""
+    return {"text": ngettext("one: load sheet", "%(num)s: load sheet", day.stops),
+            "url": url_for("office.load", technician_id=technician_id, day=day.day.isoformat())}  # fmt: skip
+
+
 def hour_rows(found: Schedule) -> list[list[Any]]:
     """The technicians' days on which something is booked or nobody is there, as rows of a table."""
     rows = []
@@ -136,7 +144,7 @@ def hour_rows(found: Schedule) -> list[list[Any]]:
             said = _("off: %(words)s", words=day.words) if day.words else _("off")
             at_work = said if day.off else duration(day.at_work)
             over = _("%(over)s too many", over=duration(day.over)) if day.over else ""
-            rows.append(
-                [line.name, reads().weekday(day.day), str(day.stops), duration(day.filled), at_work, over]
-            )
+            rows.append([
+                line.name, reads().weekday(day.day), _load(line.id, day), duration(day.filled), at_work, over
+            ])  # fmt: skip
     return rows
