@@ -185,7 +185,8 @@ FORMATS = Formats("en_US", ZoneInfo("America/Chicago"), str)
 @pytest.mark.parametrize(
     ("shown", "expected"),
     [
-        (FORMATS.money("1234.5"), "$1,234.50"), (FORMATS.money(Decimal("-0.01")), "−$0.01"), (FORMATS.money("-24"), "−$24.00"),
+        (FORMATS.money("1234.5"), "$1,234.50"), (FORMATS.money(Decimal("-0.01")), "−$0.01"),
+        (FORMATS.money("-24"), "−$24.00"),
         (FORMATS.fixed("-4"), "−4.00"), (FORMATS.hours("4.4"), "4.40"),
         (FORMATS.money(None), ""),
         (FORMATS.money("0"), "$0.00"), (FORMATS.money("5", "EUR"), "€5.00"),
