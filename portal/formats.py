@@ -20,6 +20,11 @@ def english(one: str, many: str, count: int) -> str:
     return one if count == 1 else many
 
 
+def _minus(text: str) -> str:
+    """With a minus where Babel writes a hyphen: as wide as a plus, and it breaks no line."""
+    return text.replace("-", "−")
+
+
 @dataclass(frozen=True, slots=True)
 class Formats:
     """How one reader reads: a locale (as Babel names it, en_US), the office's zone, a catalog's lookups."""
@@ -35,10 +40,10 @@ class Formats:
         return self.locale.replace("_", "-")
 
     def money(self, amount: Decimal | str | None, currency: str = "USD") -> str:
-        """$1,234.50; nothing for None."""
+        """$1,234.50, −$24.00; nothing for None."""
         if amount is None or amount == "":
             return ""
-        return format_currency(Decimal(amount), currency, locale=self.locale)
+        return _minus(format_currency(Decimal(amount), currency, locale=self.locale))
 
     def number(self, value: Decimal | str | int, places: int = 2) -> str:
         """A figure with so many places at most: 296, 2.96, 1,250.5."""
@@ -50,9 +55,13 @@ class Formats:
         pattern = "#,##0" + ("." + "0" * places if places else "")
         return self._decimal(value, places, pattern)
 
+    def hours(self, value: Decimal | str | int) -> str:
+        """Hours with both their places, wherever they stand: 4.40 (the unit is the template's)."""
+        return self.fixed(value)
+
     def _decimal(self, value: Decimal | str | int, places: int, pattern: str) -> str:
         # Rounded by the house's rule first: Babel's own goes to the even neighbor.
-        return format_decimal(rounded(Decimal(value), places), format=pattern, locale=self.locale)
+        return _minus(format_decimal(rounded(Decimal(value), places), format=pattern, locale=self.locale))
 
     def day(self, value: date | str | None, form: str = "medium") -> str:
         """Mar 9, 2027; a text is read as ISO 8601; nothing for None."""
@@ -98,5 +107,5 @@ class Formats:
 
     def filters(self) -> dict[str, Callable[..., Any]]:
         """All of these, by the names templates use."""
-        names = ("money", "number", "fixed", "day", "weekday", "moment", "clock", "told", "percent")
+        names = ("money", "number", "fixed", "hours", "day", "weekday", "moment", "clock", "told", "percent")
         return {name: getattr(self, name) for name in names}

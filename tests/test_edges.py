@@ -185,7 +185,9 @@ FORMATS = Formats("en_US", ZoneInfo("America/Chicago"), str)
 @pytest.mark.parametrize(
     ("shown", "expected"),
     [
-        (FORMATS.money("1234.5"), "$1,234.50"), (FORMATS.money(Decimal("-0.01")), "-$0.01"),
+        (FORMATS.money("1234.5"), "$1,234.50"), (FORMATS.money(Decimal("-0.01")), "−$0.01"),
+        (FORMATS.money("-24"), "−$24.00"),
+        (FORMATS.fixed("-4"), "−4.00"), (FORMATS.hours("4.4"), "4.40"),
         (FORMATS.money(None), ""),
         (FORMATS.money("0"), "$0.00"), (FORMATS.money("5", "EUR"), "€5.00"),
         (FORMATS.number("296.00"), "296"), (FORMATS.number("2.96"), "2.96"), (FORMATS.number("1250.50"),
@@ -193,7 +195,7 @@ FORMATS = Formats("en_US", ZoneInfo("America/Chicago"), str)
         (FORMATS.number("0.125", 3), "0.125"), (FORMATS.number("2.5", 0), "3"), (FORMATS.number("2.345"),
         "2.35"),
         (FORMATS.fixed("296"), "296.00"), (FORMATS.fixed("2.345"), "2.35"), (FORMATS.fixed("-2.345"),
-        "-2.35"),
+        "−2.35"),
         (FORMATS.percent("8.2500"), "8.25"),
         (FORMATS.day(date(2027, 3, 9)), "Mar 9, 2027"), (FORMATS.day("2027-03-09"), "Mar 9, 2027"),
         (FORMATS.day(None), ""),

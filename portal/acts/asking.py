@@ -11,6 +11,7 @@ from portal.acts.frame_days import frame_days, tell_frame_days
 from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_revision
 from portal.acts.offering import back_to_check, next_revision
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.same_lot import refuse_same
 from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
@@ -80,24 +81,29 @@ def ask(
 def ask_in(
     parts: Parts, work: Work, who: Actor, asked: LotAsked,
     plan_edition_id: str | None = None, *, mirrored: bool = False, letter: bool = True,
-    worked: Figures | None = None,
+    worked: Figures | None = None, judged: bool = False,
 ) -> Any:  # fmt: skip
     """Ask within another act's transaction; answers the lot. Without `letter` the office is told elsewhere.
 
+    `judged` is whether it is known already that no such lot is here: a list asks for many lots at once.
     `worked` are the house's figures by today's editions, where they are worked out already.
 
     `plan_edition_id` is the edition of a house plan that the house was filled from, `mirrored` whether it
-    was flipped. Raises `BadInput`, and `NotFound` for an edition that is not this builder's.
+    was flipped. Raises `BadInput`, `SameLot` where the lot is here already, and `NotFound` for an edition
+    that is not this builder's.
     """
     must_be(who, "builder")
     check(asked)
     assert who.company_id and who.person_id
+    if not judged:
+        refuse_same(work, who.company_id, asked)
     result = worked or figures_today(parts, work, asked.house)
     if plan_edition_id is not None:
         plans.edition_of_company(work, who.company_id, plan_edition_id)
+    lot_id = work.new_id()
     lot = Lot(
-        id=work.new_id(), company_id=who.company_id, created_by=who.person_id, created_at=work.now,
-        changed_at=work.now, stage="asked", feet="", price="", version=1,
+        id=lot_id, company_id=who.company_id, created_by=who.person_id, created_at=work.now,
+        changed_at=lots.moment_of(work, lot_id), stage="asked", feet="", price="", version=1,
         plan_edition_id=plan_edition_id, mirrored=mirrored and plan_edition_id is not None,
         **_fields(work, who.company_id, asked),
     )  # fmt: skip
@@ -142,6 +148,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         revision = speaking_revision(work, lot.id)
         if revision is not None and revision.state not in ("to check", "approved"):
             raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
+        refuse_same(work, lot.company_id, asked, lot)
         result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
@@ -165,6 +172,7 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
         revision = speaking_revision(work, lot.id)
         if revision is None or revision.state not in ("sent", "lapsed", "declined"):
             raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
+        refuse_same(work, lot.company_id, asked, lot)
         result, before = figures_today(parts, work, asked.house), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)

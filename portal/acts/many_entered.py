@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
 
 from portal.acts.asking import ask_in
@@ -11,11 +12,12 @@ from portal.acts.many import own_list
 from portal.acts.many_checked import Here, Houses, column_of, house_of, lot_asked, sums
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.rows import actor_of
+from portal.acts.same_lot import hold_door
 from portal.acts.trail import mail_office, note
 from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.sheets.kept import kept_problems, row_kept
 from portal.core.sheets.rows import LotRow
-from portal.store import doors, lists, packages, people, plans
+from portal.store import lists, packages, people, plans
 from portal.store.transaction import Work
 
 #: Rows in one transaction: a writer beside it waits for so many, and after a cut so many are done again.
@@ -65,13 +67,12 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
         found = lists.locked(work, list_id)
         if found.state != "entering":
             return False
-        # One list of a builder at a time: two with the same lots would both find that none is there.
-        doors.hold(work, "many", found.company_id)
+        hold_door(work, found.company_id)
         rows = lists.rows(work, list_id, ("good",), CHUNK)
         chunk = Chunk(parts, work, found, Houses(in_force(work, parts.today())))
         entered = chunk.enter(rows)
         if entered:
-            _put_together(parts, work, found, entered, len(rows))
+            _put_together(parts, work, found, entered, rows)
         if len(rows) == CHUNK:
             return True
         _finish(parts, work, chunk.who, found)
@@ -125,21 +126,24 @@ class Chunk:
         asked = lot_asked(read, house)
         return ask_in(
             self.parts, self.work, self.who, asked, edition_id, mirrored=read.mirrored, letter=False,
-            worked=self.houses.figures(asked.house),
+            worked=self.houses.figures(asked.house), judged=True,
         )  # fmt: skip
 
 
-def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows: int) -> None:
+def _put_together(parts: Parts, work: Work, found: Any, entered: list[Any], rows: list[Any]) -> None:
     """Put lots into the list's package, which is opened with the first of them, if there are more rows."""
     if found.package_id is None:
-        if rows < 2:
+        if len(rows) < 2:
             return
         year = parts.today().year
         opened = packages.open_package(work, found.company_id, found.name, found.entered_by, year=year)
         found.package_id = opened.id
+    package, numbers = packages.package(work, found.package_id), {row.lot_id: row.number for row in rows}
     for lot in entered:
-        lot.package_id = found.package_id
-    packages.touch(work, packages.package(work, found.package_id))
+        lot.package_id = package.id
+        # In the order of the sheet, whichever rows came in one transaction: see `lots.moment_of`.
+        lot.changed_at = package.created_at - timedelta(microseconds=numbers[lot.id])
+    packages.touch(work, package)
 
 
 def _finish(parts: Parts, work: Work, who: Actor, found: Any) -> None:

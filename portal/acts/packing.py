@@ -10,6 +10,7 @@ from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.errors import BadInput, NotFound, Problem, refuse
+from portal.core.naming import in_order
 from portal.core.words import say
 from portal.store import packages
 from portal.store.transaction import Work
@@ -86,14 +87,14 @@ def _too_many(lot_ids: tuple[str, ...], inside: int) -> list[Problem]:
 
 
 def _held(work: Work, who: Actor, lot_ids: tuple[str, ...]) -> list[Any]:
-    """The lots, held, where all of them can be put into a package."""
+    """The lots by their names, held, where all of them can be put into a package."""
     held = [if_own(who, lot) for lot in packages.locked_lots(work, sorted(set(lot_ids)))]
     if len(held) != len(set(lot_ids)):
         raise NotFound("lot")
     problems = [Problem("lots", says) for lot in held if (says := _unfit(lot))]
     if problems:
         raise BadInput(problems)
-    return held
+    return in_order(held, lambda lot: lot.name)
 
 
 def _unfit(lot: Any) -> Any:

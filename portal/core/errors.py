@@ -28,6 +28,14 @@ class BadInput(SillbookError):
         super().__init__("; ".join(f"{p.at}: {p.says}" if p.at else str(p.says) for p in self.problems))
 
 
+class SameLot(BadInput):
+    """The lot that was entered is here already: which it is, so that it can be opened."""
+
+    def __init__(self, lot_id: str, problems: Iterable[Problem]) -> None:
+        self.lot_id = lot_id
+        super().__init__(problems)
+
+
 class NotFound(SillbookError):
     """No such record, or none that this person may know of: the two are told alike."""
 

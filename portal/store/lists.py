@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, func, select, update
+from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from portal.core.errors import NotFound
@@ -123,13 +123,19 @@ def identities(work: Work, company_id: str, prints: Iterable[str]) -> dict[str, 
     return found
 
 
-def places(work: Work, company_id: str, house_numbers: Iterable[str]) -> list[dict[str, str]]:
-    """Where a builder's lots with one of these house numbers are, each with its id, however entered."""
+def places(
+    work: Work, company_id: str, house_numbers: Iterable[str], names: Iterable[str] = ()
+) -> list[dict[str, str]]:
+    """Where a builder's lots with one of these house numbers, or names, are; each with its id, however
+    entered."""
     columns = (Lot.id, Lot.name, Subdivision.name, Lot.house_number, Lot.street, Lot.town, Lot.state)
     query = (
         select(*columns, Lot.postal_code).outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
         .where(Lot.company_id == company_id)
-        .where(func.lower(Lot.house_number).in_(sorted({one.lower() for one in house_numbers})))
+        .where(or_(*(
+            func.lower(column).in_(sorted({one.lower() for one in wanted}))
+            for column, wanted in ((Lot.house_number, house_numbers), (Lot.name, names))
+        )))
     )  # fmt: skip
     keys = ("id", "lot", "subdivision", "house_number", "street", "town", "state", "postal_code")
     return [dict(zip(keys, (one or "" for one in row), strict=True)) for row in work.session.execute(query)]

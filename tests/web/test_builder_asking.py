@@ -271,3 +271,60 @@ def test_asking_again_carries_everything_over_and_begins_a_revision(
     sent = {"version": value_of(form, "version")} | worked_out(browser, to)
     assert press(browser, "send", to, **sent).status_code == 302
     assert [r.state for r in visits.house.sheet(lot_id).revisions] == ["to check", "sent"]
+
+
+def test_a_lot_that_is_here_is_refused_beside_its_name_with_a_link_to_it(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    seen = worked_out(browser)
+    lot = press(browser, "send", **seen).location.rsplit("/", 1)[1]
+
+    again = press(browser, "send", **seen, once_key="another-key", notes="Typed anew")
+
+    assert again.status_code == 422
+    assert error_at(again, "name").startswith("Lot 7 at 214 Tallow Lane is here already.")
+    page = again.get_data(as_text=True)
+    assert f'<a href="/lots/{lot}">Open the lot</a></p>' in page and "Typed anew" in page
+    assert visits.house.rows(Lot) == 1
+
+
+def test_rectangles_that_lie_apart_are_priced_and_told_of_on_the_form_and_to_the_office(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    says = "The rectangles make 2 separate parts."
+    second = {f"levels[0].outline.rectangles[1].{key}": value for key, value in (
+        ("west", "60"), ("south", "0"), ("width", "10"), ("depth", "10"),
+    )}  # fmt: skip
+    answer = press(browser, "work", **second)
+    assert answer.status_code == 200 and says in text_of(answer)
+    assert says in text_of(press(browser, "draw", "/ask/redraw", **second))
+    touching = second | {"levels[0].outline.rectangles[1].west": "57"}
+    assert says not in text_of(press(browser, "work", **touching))
+
+    seen = {"seen": value_of(answer, "seen")}
+    lot = press(browser, "send", **second | seen).location.rsplit("/", 1)[1]
+    office = visits.by(visits.house.office)
+    assert says in text_of(office.get(f"/office/lots/{lot}?sheet=takeoff"))
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("name", "x" * 201, "At most 200 characters, please."),
+        ("name", "Lot\x07", "There is a character in here that cannot be printed."),
+        ("levels[0].name", "x" * 201, "At most 200 characters, please."),
+    ],
+)
+@pytest.mark.parametrize("button", ["work", "send"])
+def test_a_name_that_cannot_be_kept_is_told_as_any_other_text_is(
+    browser: FlaskClient, button: str, field: str, typed: str, said: str
+) -> None:
+    assert error_at(press(browser, button, **{field: typed}), field) == said
+
+
+def test_working_it_out_leads_to_the_figures_and_an_error_to_the_top(browser: FlaskClient) -> None:
+    target = '<section class="stack" aria-labelledby="h-figures" data-figures id="figures">'
+    page = press(browser, "work").get_data(as_text=True)
+    assert target in page and page.count('formaction="/ask#figures"') == 2  # the button, and Enter
+    for answer in (browser.get("/ask"), press(browser, "work", siding_starts="soon")):
+        assert 'id="figures"' not in answer.get_data(as_text=True)

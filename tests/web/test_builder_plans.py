@@ -286,7 +286,7 @@ def test_siding_changed_on_the_form_is_the_lots_and_other_walls_are_a_change_sin
         return made(visits.house, browser.post("/ask", data=worked | {"press": "send"}))
 
     sided = asked("1", **{"levels[0].siding.by": "one", "levels[0].siding": "sided"})
-    wider = asked("2", **{"levels[0].outline.rectangles[0].width": "60"})
+    wider = asked("2", name="Lot 8", **{"levels[0].outline.rectangles[0].width": "60"})
 
     assert [lot.plan and lot.plan.changed for lot in (sided, wider)] == [False, True]
     assert "; changed since" in text_of(browser.get(f"/lots/{wider.id}/takeoff"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Mapping
 from typing import Any
 
 from portal.core.documents import fingerprint
@@ -17,7 +18,7 @@ def folded(text: str) -> str:
     return "".join(c for c in plain if c.isalnum())
 
 
-def identity(place: dict[str, str]) -> str:
+def identity(place: Mapping[str, str]) -> str:
     """The print of a lot's place: its own name, subdivision and address."""
     return fingerprint({key: folded(place.get(key, "")) for key in PLACE})
 

@@ -28,7 +28,7 @@ def ask() -> Answer:
                 parts(), who(), form.asked(), form.once_key, start.edition_id, mirrored=start.mirrored
             )
         except BadInput as bad:
-            form.add(bad.problems)
+            form.turn_down(bad)
         else:
             flash(_("Asked. The office checks the takeoff and sends the quote by mail."))
             return redirect(url_for("builder.lot", lot_id=lot_id))
@@ -77,7 +77,7 @@ def _again(
             act(form)
             return redirect(back)
         except BadInput as bad:
-            form.add(bad.problems)
+            form.turn_down(bad)
         except Overtaken as overtaken:
             form.overtake(overtaken, lot.version)
         except Refused as refused:

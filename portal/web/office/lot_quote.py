@@ -29,7 +29,7 @@ def correct(lot_id: str) -> Answer:
         try:
             asking.change(parts(), who(), lot_id, form.version, form.asked())
         except BadInput as bad:
-            form.add(bad.problems)
+            form.turn_down(bad)
         except Overtaken as overtaken:
             form.overtake(overtaken, lot.version)
         else:

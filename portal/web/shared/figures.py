@@ -38,7 +38,7 @@ def big(
          "detail": how.get("feet"), "assumed": assumed},
         {"label": _("Concentrate to bring"), "value": shown.number(answer["product"]["concentrate"]),
          "unit": _("gal"), "detail": how.get("product")},
-        {"label": _hours_label(answer), "value": shown.number(answer["crew_hours"]), "unit": _("h"),
+        {"label": _hours_label(answer), "value": shown.hours(answer["crew_hours"]), "unit": _("h"),
          "detail": how.get("minutes")},
         {"label": _("Price"), "value": shown.money(price["total"], price["currency"]), "unit": "",
          "detail": how.get("price")},

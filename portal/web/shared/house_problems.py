@@ -11,6 +11,7 @@ from flask_babel import lazy_gettext as _
 
 from portal.core.errors import Problem
 from portal.core.takeoff.turns import turn_of
+from portal.core.words import say
 from portal.web.shared.house_form import HouseForm, in_english
 from portal.web.shared.pages import told
 from portal.web.shared.story import row_field
@@ -39,6 +40,14 @@ ROWS = {
     "lengths": _("length %(number)s"),
 }
 
+#: What the engine says of a name, as the form says it of any text.
+AS_ANY_TEXT = {
+    "a name has 1 to 200 characters, this one has {count}":
+        say("At most {limit} characters, please.", limit=200),
+    "a name has no control characters: {read}":
+        say("There is a character in here that cannot be printed."),
+}  # fmt: skip
+
 _PLACE = re.compile(
     r"levels\[(\d+)\](?:\.(outline|interior|siding)\b)?(?:\.(rectangles|walls|lengths)\b)?(?:\[(\d+)\])?.*"
 )
@@ -51,7 +60,7 @@ def sentence(problem: Problem) -> str:
     table = MISSING_INSIDE if problem.at.endswith(".interior.length") else table
     if problem.says.template == "{key} is missing" and key in table:
         return str(table[key])
-    said = told(problem.says)
+    said = told(AS_ANY_TEXT.get(problem.says.template, problem.says))
     return said[:1].upper() + said[1:]
 
 

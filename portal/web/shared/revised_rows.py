@@ -104,7 +104,7 @@ def line_by_line(found: Compared) -> Rows:
     figures = [
         _beside(_("Lineal feet"), lengths, feet),
         _beside(_("Concentrate"), gallons, lambda one: _("%(gallons)s gal", gallons=reads().fixed(one))),
-        _beside(_("Hours on site"), hours, lambda one: _("%(hours)s h", hours=reads().fixed(one))),
+        _beside(_("Hours on site"), hours, lambda one: _("%(hours)s h", hours=reads().hours(one))),
     ]
     return figures + _money(found)
 

@@ -15,10 +15,12 @@ from portal.acts.estimating import story_name
 from portal.core.documents import WallAsQuoted
 from portal.core.money.amount import rounded
 from portal.core.pricing.siding_prices import SidingPrice
+from portal.core.takeoff.apart import apart
 from portal.core.takeoff.house import Level
 from portal.core.takeoff.plan import Plan, plan
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
+from portal.core.words import Said
 from portal.drawing import plan_svg
 from portal.web.shared import board, closing_offers, siding_says
 from portal.web.shared.board import Board
@@ -32,7 +34,7 @@ WIDE, NARROW = 720, 340
 class Drawn:
     """A level's drawing; `wide` and `narrow` are None where the outline has no shape.
 
-    `unplaced`: its siding is told by length, not by wall.
+    `unplaced`: its siding is told by length, not by wall. `apart`: that its rectangles make several parts.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Drawn:
     wide: Markup | None
     narrow: Markup | None
     unplaced: bool = False
+    apart: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,7 @@ class Sketch:
     """A level being typed: what of it has a shape, and how many of its outline's rows can be read.
 
     `board` is what can be taken hold of on the drawing; `offers` close a walk; `adds` are the sentences
-    that say what siding does to the price, by the mark of the stretch.
+    that say what siding does to the price, by the mark of the stretch; `apart` that it is in several parts.
     """
 
     drawn: Markup | None
@@ -57,6 +60,7 @@ class Sketch:
     board: Board | None
     offers: tuple[Offer, ...]
     adds: dict[str, str]
+    apart: Said | None
 
 
 def drawings(house: dict[str, Any]) -> tuple[Drawn, ...]:
@@ -97,7 +101,7 @@ def _of_level(level: Level, number: int) -> Drawn:
     found = replace(found, gap=None)
     wide, narrow = (svg(found, level.name, f"plan-{number}-{width}", width) for width in (WIDE, NARROW))
     unplaced = any(wall.status is None for ring in found.rings for wall in ring)
-    return Drawn(level.name, level.repeat, wide, narrow, unplaced)
+    return Drawn(level.name, level.repeat, wide, narrow, unplaced, apart(found))
 
 
 def svg(found: Plan, name: str, ident: str, width: int) -> Markup:
@@ -119,7 +123,14 @@ def sketched(
         mark: siding_says.beside(told.get(mark), currency) for mark in siding_says.marks(rows, outline["by"])
     }
     return Sketch(
-        sketch(level, number), outline["by"], read, rows, held, closing_offers.offers(outline, index), adds
+        sketch(level, number),
+        outline["by"],
+        read,
+        rows,
+        held,
+        closing_offers.offers(outline, index),
+        adds,
+        apart(found) if found else None,
     )
 
 

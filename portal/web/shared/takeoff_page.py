@@ -10,16 +10,17 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any, ClassVar, TypeVar
 
-from flask import request
+from flask import request, url_for
 from flask_babel import gettext
 from flask_wtf import FlaskForm
+from markupsafe import Markup
 
 from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
 from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
-from portal.core.errors import BadInput, Overtaken, Problem, Refused
+from portal.core.errors import BadInput, Overtaken, Problem, Refused, SameLot
 from portal.web.security import allow_script, parts, who
 from portal.web.shared import figures, house_form, house_problems, siding_says, sketch
 from portal.web.shared.house_form import HouseForm
@@ -107,11 +108,20 @@ class TakeoffPage:
         """Problems beside their fields: of the lot by their name, of the house by their path. Each once."""
         for problem in problems:
             if problem.at in self.lot:
-                says = told(problem.says)
+                says = told(house_problems.AS_ANY_TEXT.get(problem.says.template, problem.says))
                 self._say(problem.at, says, f"{self.lot[problem.at].label.text}: {says}")
         of_house = [problem for problem in problems if problem.at not in self.lot]
         for at, says, placed in house_problems.in_place(of_house, self.house):
             self._say(at, says, says if self.short else placed)
+
+    def turn_down(self, bad: BadInput) -> None:
+        """What the act found wrong; a lot that is here already can be opened from beside its field."""
+        self.add(bad.problems)
+        if isinstance(bad, SameLot):
+            link = Markup('<a href="{}">{}</a>').format(
+                url_for(f"{request.blueprint}.lot", lot_id=bad.lot_id), gettext("Open the lot")
+            )
+            self.errors["name"].append(link)
 
     def complete_short(self) -> None:
         """What the short way in has no fields for."""
