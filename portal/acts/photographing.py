@@ -13,7 +13,7 @@ from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts
 from portal.core.documents import FieldSheet, TreatmentPhoto, from_stored
 from portal.core.errors import BadInput, NotFound, Problem, Refused, refuse
-from portal.core.treatment.entries import UUID4
+from portal.core.treatment.entries import LONGEST_WORDS, UUID4, WORDS
 from portal.core.words import say
 from portal.pictures import Picture, read_picture
 from portal.store import field, jobs
@@ -21,7 +21,6 @@ from portal.store.transaction import Work, is_doubled
 
 #: Photos of one stop at most: what is more than this is a mistake of the phone.
 MOST_PHOTOS = 60
-LONGEST_WORDS = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +114,8 @@ def photos_of(work: Work, job: Any) -> tuple[PhotoView, ...]:
     for row in field.photos(work, job.id):
         wall = walls.get(row.wall)
         label, story = (wall.label, wall.story) if wall else ("", "")
-        views.append(PhotoView(row.id, row.wall, label, story, row.words, row.by, row.device_at, row.late))
+        words = job.entry.get(WORDS + row.id) or row.words
+        views.append(PhotoView(row.id, row.wall, label, story, words, row.by, row.device_at, row.late))
     place = {key: n for n, key in enumerate(walls)}
     return tuple(sorted(views, key=lambda view: (place.get(view.wall, len(place)), view.taken_at)))
 

@@ -30,7 +30,7 @@ from portal.core.documents import (
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.journey import JOB, move
 from portal.core.treatment import steps
-from portal.core.treatment.entries import Merged, clocks_off, conflict_problems, merge
+from portal.core.treatment.entries import Merged, clocks_off, conflict_problems, merge, words_problems
 from portal.core.treatment.evidence import Asked, Evidence, read_evidence
 from portal.core.treatment.gaps import Gap
 from portal.core.treatment.steps import too_soon
@@ -206,7 +206,7 @@ def _read(parts: Parts, work: Work, job: Any, quote: QuoteDocument) -> tuple[Evi
     """The entry and its day. Raises `BadInput` with the problems of both together."""
     entries = field.entries(work, job.id)
     day, problems = _day(parts, job, job.entry)
-    problems += conflict_problems(merge(entries))
+    problems += conflict_problems(merge(entries)) + words_problems(job.entry)
     asked = _asked(parts, quote, day, parts.now() + clock_ahead(entries), photographed(work, job))
     try:
         evidence = read_evidence(job.entry, asked)

@@ -174,3 +174,28 @@ def test_only_the_stops_technician_takes_photos_of_it(lite: House) -> None:
         photographing.stop_photo(lite.parts, lite.second_technician, job, ID, small=True)
     with pytest.raises(BadInput):
         photographing.add_photo(lite.parts, lite.technician, job, Shot(ID, "", "", None, b""))
+
+
+def test_words_on_a_photo_are_an_entry_and_stand_with_it_in_the_record(lite: House) -> None:
+    lot = lite.booked()
+    job = lite.job(lot)
+    shoot(lite, job, "", words="")
+    treating.keep(lite.parts, lite.technician, job, {f"words.{ID}": "A split porch beam."})
+
+    (photo,) = treating.stop(lite.parts, lite.technician, job).photos
+    lite.clock.turn_to(lite.parts.today(), 18)
+    lite.mark(lot, lite.entry(lot))  # a form that was opened before the photo came
+
+    assert photo.words == "A split porch beam."
+    record = lite.sheet(lot).record
+    assert record is not None and [one.words for one in record.photos] == ["A split porch beam."]
+
+
+def test_words_on_a_photo_have_an_end(lite: House) -> None:
+    lot = lite.booked()
+    shoot(lite, lite.job(lot), "", words="")
+    lite.clock.turn_to(lite.parts.today(), 18)
+
+    told = problems(lambda: lite.mark(lot, lite.entry(lot) | {f"words.{ID}": "x" * 501}))
+
+    assert told == {f"words.{ID}": "At most 500 characters, please."}

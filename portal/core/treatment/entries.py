@@ -24,8 +24,11 @@ NAMES = re.compile(
     r"arrived|day|cautions|rinsed|check_pass|ready\.\w{1,40}|found\.[\w.]{1,60}|mixed\.[0-9]{1,4}"
     r"|(first|second)\.[\w.]{1,60}\.(start|end)|interior\.(start|end)"
     r"|product|registration|container_lot|concentrate|water|dye|left_over|conditions|problems|method"
-    r"|applicator|supervisor|certificate|signed_by"
+    r"|applicator|supervisor|certificate|signed_by|words\.[0-9A-Za-z-]{20,36}"
 )
+#: What a photo shows, in words: the field is named by the photo's id.
+WORDS = "words."
+LONGEST_WORDS = 500
 #: More than the longest field takes, so that what is too long is still told at its field.
 LONGEST = 4000
 
@@ -87,7 +90,18 @@ def typed_over(before: Merged, base: Mapping[str, str], typed: Mapping[str, str]
     """
     shown = dict(base) | before.values
     changed = {at: value for at, value in typed.items() if shown.get(at, "") != value}
-    return changed | {at: "" for at, value in shown.items() if at not in typed and value}
+    # A photo may have come after the form was opened: then its words were not in it, and stay.
+    gone = [at for at, value in shown.items() if at not in typed and value and not at.startswith(WORDS)]
+    return changed | dict.fromkeys(gone, "")
+
+
+def words_problems(values: Mapping[str, str]) -> list[Problem]:
+    """What is to be said of words on photos that are too long, at their fields."""
+    return [
+        Problem(at, say("At most {limit} characters, please.", limit=LONGEST_WORDS))
+        for at, value in values.items()
+        if at.startswith(WORDS) and len(value) > LONGEST_WORDS
+    ]
 
 
 def conflict_problems(merged: Merged) -> list[Problem]:

@@ -34,6 +34,7 @@ def words() -> dict[str, str]:
         "early": _("The second coat may start at {time}: the first has to dry."),
         "before": _("Nothing is sprayed before this is done: {step}."),
         "photo-kept": _("Photo kept on this phone."),
+        "photo-words": _("What the photo shows"),
         "photo-bad": _("This is no photo that can be read. Take it once more."),
         "not-before": _("Not before {time}: the first coat has to dry."),
         "ready": _("Ready for no signal: {n} stops."), "ready-one": _("Ready for no signal: 1 stop."),

@@ -25,7 +25,7 @@ NAMES: dict[str, Any] = {
     "conditions": _("Conditions"), "problems": _("Problems"),
     "method": _("Method"), "applicator": _("Applicator"),
     "supervisor": _("Supervisor"), "certificate": _("Certificate number"),
-    "signed_by": _("Signature"), "mixed": _("Batch mixed"),
+    "signed_by": _("Signature"), "mixed": _("Batch mixed"), "words": _("What a photo shows"),
 }  # fmt: skip
 
 

@@ -73,6 +73,20 @@ function walls(values) {
   if (button) button.hidden = !left.length;
 }
 
+/** A field for what a photo of a problem shows, as the page has it beside the photos that were sent. */
+function wordsOf(photo) {
+  const field = Object.assign(document.createElement("div"), { className: "field" });
+  const input = Object.assign(document.createElement("input"), {
+    type: "text", name: `words.${photo.id}`, id: `words-${photo.id}`, maxLength: 500,
+  });
+  const label = Object.assign(document.createElement("label"), { htmlFor: input.id, className: "field__label" });
+  label.textContent = word("photo-words");
+  const control = Object.assign(document.createElement("div"), { className: "control" });
+  control.append(input);
+  field.append(label, control);
+  return field;
+}
+
 /** A photo that is kept here, until it was sent and the page has its own. */
 export async function showPhoto(photo) {
   photographed.add(photo.wall);
@@ -81,7 +95,11 @@ export async function showPhoto(photo) {
   const list = place.querySelector(".thumbs") ?? place.appendChild(Object.assign(document.createElement("ul"), { className: "thumbs" }));
   const item = list.appendChild(document.createElement("li"));
   item.dataset.kept = photo.id;
-  item.append(await thumbnail(photo.blob, word("photo-kept")));
+  if (!photo.wall) {
+    list.classList.add("thumbs--told");
+    item.append(wordsOf(photo));
+  }
+  item.prepend(await thumbnail(photo.blob, word("photo-kept")));
 }
 
 /** Mark walls as photographed of which the photos were sent. */
