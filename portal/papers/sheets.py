@@ -182,7 +182,7 @@ def _load(document: LoadSheet, beside: Mapping[str, Any], formats: Formats) -> V
 
 
 SHEETS = {
-    "load-sheet": Sheet("3d", _load),
+    "load-sheet": Sheet("3e", _load),
     "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),
     "acceptance": Sheet("2a", _acceptance),

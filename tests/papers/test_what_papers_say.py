@@ -575,6 +575,12 @@ def test_a_load_sheet_says_what_is_taken_along_for_the_day_and_for_each_stop(pap
     )  # fmt: skip
 
 
+def test_no_two_papers_have_one_sheet_number() -> None:
+    numbers = [sheet.number for sheet in SHEETS.values()]
+
+    assert len(set(numbers)) == len(numbers)
+
+
 def test_a_load_sheet_without_a_crawl_space_names_no_respirator(papers: Papers) -> None:
     kit = equipment(1, Fraction(300), crawl_space=False)
     stops = documents.load_sheet().stops[:1]

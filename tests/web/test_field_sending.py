@@ -251,6 +251,21 @@ def test_a_photo_that_cannot_be_kept_is_told_why(
     assert answer.status_code == status and answer.json is not None and says in answer.json["says"]
 
 
+def test_each_photo_of_a_problem_asks_what_it_shows_and_keeps_it(
+    visits: Visits, technician: FlaskClient, stop: str
+) -> None:
+    technician.post(f"/stops/{stop}/photos", data=photo_form(a_photo(), wall=""))
+    name = f"words.{DEVICE}"
+
+    form = form_of(technician.get(f"/stops/{stop}"), "/treated")
+    technician.post(f"/stops/{stop}/keep", data=form | {name: "A split porch beam."})
+
+    assert form[name] == ""
+    assert form_of(technician.get(f"/stops/{stop}"), "/treated")[name] == "A split porch beam."
+    (photo,) = treating.stop(visits.house.parts, visits.house.technician, stop).photos
+    assert photo.words == "A split porch beam."
+
+
 def test_without_a_script_photos_come_with_the_form_and_stand_by_their_wall(
     visits: Visits, technician: FlaskClient, stop: str
 ) -> None:
