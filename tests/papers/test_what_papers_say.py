@@ -461,7 +461,10 @@ def test_an_invoice_explains_each_difference_by_its_wall(papers: Papers) -> None
         invoice.pay_to,
         (money(line.amount) for line in owed.lines),
         (f"{d.label[:1].upper()}{d.label[1:]}. {d.why}" for d in invoice.differences),
-        (f"{money(d.rate)} a foot. {d.feet} {money(d.amount)}" for d in invoice.differences),
+        (
+            f"{money(d.rate)} a foot. No photo of this wall is kept. {d.feet} {money(d.amount)}"
+            for d in invoice.differences
+        ),
         (
             money(amount)
             for amount in (owed.subtotal, -owed.discount, owed.tax, owed.total, invoice.quoted.total)
