@@ -10,7 +10,7 @@ import io
 import warnings
 from dataclasses import dataclass
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from portal.core.errors import BadInput, Problem
 from portal.core.words import say
@@ -61,6 +61,8 @@ def _too_many(at: str) -> BadInput:
 
 
 def _read(content: bytes, at: str) -> Picture:
+    # The maker of papers, once imported, has Pillow take files that were cut; half a wall is no evidence.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
         width, height = opened.size
         if width * height > MOST_PIXELS:

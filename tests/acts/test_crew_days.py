@@ -56,7 +56,7 @@ def test_the_other_technician_has_hours_of_their_own(lite: House) -> None:
 
 def test_the_way_to_a_stop_counts_as_the_firm_enters_it(lite: House) -> None:
     lite.booked()
-    second = lite.accepted()
+    second = lite.accepted(subdivision="Kiln Field")
     lite.enter("firm", FIRM | {"travel_minutes": 120})
 
     assert "Wendell Pike works 8 h" in problems(lambda: lite.book(second, TODAY))["reason"]

@@ -406,6 +406,8 @@ def test_signing_out_takes_the_kept_pages_off_the_phone_and_nobody_elses_are_eve
     phone.page.goto("/stops")
     pages = phone.page.evaluate(kept)
     names = phone.page.evaluate("() => caches.keys()")
+    # An answer still on its way would bring its own cookie, and with it forget what signing out says.
+    phone.page.wait_for_load_state("networkidle")
     phone.page.get_by_role("button", name="Sign out").click()
     expect(phone.page.get_by_text("You are signed out.")).to_be_visible(timeout=20_000)
 

@@ -49,6 +49,8 @@ class CrewBookForm(SheetForm):
     def chosen(self) -> tuple[str, int]:
         """The lot's id and the version that was looked at; nothing, and 0, where none was chosen."""
         lot_id, _dot, version = str(self.lot.data or "").partition(".")
+        if not lot_id.isalnum():
+            return "", 0  # no id of ours, and PostgreSQL breaks when asked for one with a NUL in it
         return lot_id, int(version) if version.isdecimal() and len(version) < 10 else 0
 
 
