@@ -140,7 +140,7 @@ def test_crew_days_show_each_day_with_who_is_where(visits: Visits) -> None:
     said = text_of(visits.by(house.office).get("/office/crew-days"))
 
     assert "Thu, May 6, Wendell Pike" in said
-    assert "Wendell Pike Thu, May 6 one: load sheet" in said
+    assert "Wendell Pike Thu, May 6 1: load sheet" in said
 
 
 def test_money_in_adds_up_what_is_owed_paid_and_overdue(visits: Visits) -> None:

@@ -130,7 +130,7 @@ def _load(technician_id: str, day: DayLoad) -> Any:
     """How many stops, and the way to what is loaded for them."""
     if not day.stops:
         return ""
-    return {"text": ngettext("one: load sheet", "%(num)s: load sheet", day.stops),
+    return {"text": ngettext("%(num)s: load sheet", "%(num)s: load sheet", day.stops),
             "url": url_for("office.load", technician_id=technician_id, day=day.day.isoformat())}  # fmt: skip
 
 
