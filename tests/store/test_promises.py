@@ -65,6 +65,10 @@ def standing(
         assert record is not None
         row = ForgottenRecord(record_id=record.id, by="x", kept_until=work.now.date(), forgotten_at=work.now)
         work.add(row)
+    # What was sent of a forgotten record may go; of this one it may not.
+    other = house.booked()
+    house.photograph(house.job(other), [""])
+    house.treated(other)
     keep(house)
     yield house
     house.parts.store.engine.dispose()

@@ -209,8 +209,10 @@ def test_the_invoice_explains_each_difference_and_shows_what_is_open(
     lot_id = visits.house.treated(found={"1.1.E": "sided"})
     visits.house.pay(lot_id, "200.00")
     said = text_of(browser.get(f"/lots/{lot_id}/invoice"))
-    assert "East side, Main floor: Siding was on: second coat inside. 27.00 ft $0.60 $16.20" in said
-    assert "No wrap to pull back. 27.00 ft $0.25 −$6.75" in said
+    # By each difference the photo of that wall, under the time it was taken.
+    taken = "May 4, 2027, 6:00 PM"
+    assert f"East side, Main floor: Siding was on: second coat inside. {taken} 27.00 ft $0.60 $16.20" in said
+    assert f"No wrap to pull back. {taken} 27.00 ft $0.25 −$6.75" in said
     assert "Paid $200.00" in said and "check 2288 $200.00" in said and "part paid" in said
 
 
