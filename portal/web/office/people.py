@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from flask import flash, redirect, request, url_for
+from flask import flash, redirect, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response
 
-from portal.acts import colleagues
 from portal.acts import people as acts
 from portal.acts.parts import RIGHTS
-from portal.core.errors import BadInput, Refused
+from portal.core.errors import BadInput
 from portal.web.office.forms import BuilderForm, InviteForm
 from portal.web.security import parts, who
-from portal.web.shared.pages import page, told
-from portal.web.shared.people_pages import Places, removal_page, rights_page
+from portal.web.shared.pages import page
+from portal.web.shared.people_pages import Places, removal, rights_page
 
 Answer = str | Response | tuple[str, int]
 
@@ -70,14 +69,9 @@ def person(person_id: str) -> Answer:
 
 def remove_person(person_id: str) -> Answer:
     """Asks once more, then lets somebody of a builder's go."""
-    if request.method == "GET":
-        return removal_page(person_id, PLACES)
-    whom = colleagues.person_to_change(parts(), who(), person_id)
-    try:
-        colleagues.remove(parts(), who(), person_id)
-    except Refused as refused:
-        return removal_page(person_id, PLACES, told(refused.says)), 409
-    flash(_("%(name)s is out. The name stays in the record.", name=whom.name))
+    asked = removal(person_id, PLACES)
+    if asked is not None:
+        return asked
     return redirect(url_for("office.people"))
 
 

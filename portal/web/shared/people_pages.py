@@ -47,7 +47,20 @@ def _rights(person_id: str, at: Places, form: RightsForm, refusal: str = "") -> 
                 own=person_id == who().person_id)  # fmt: skip
 
 
-def removal_page(person_id: str, at: Places, refusal: str = "") -> str:
+def removal(person_id: str, at: Places) -> Response | str | tuple[str, int] | None:
+    """Asks once more, then lets somebody go: the page to answer with, or None once they are out."""
+    if request.method == "GET":
+        return _removal_page(person_id, at)
+    whom = colleagues.person_to_change(parts(), who(), person_id)
+    try:
+        colleagues.remove(parts(), who(), person_id)
+    except Refused as refused:
+        return _removal_page(person_id, at, told(refused.says)), 409
+    flash(_("%(name)s is out. The name stays in the record.", name=whom.name))
+    return None
+
+
+def _removal_page(person_id: str, at: Places, refusal: str = "") -> str:
     """Asks once more whether somebody is to be let go."""
     whom = colleagues.person_to_change(parts(), who(), person_id)
     return page("shared/person_remove.html", whom=whom, refusal=refusal, at=at,
