@@ -23,8 +23,21 @@ class Line(Struct, frozen=True):
     reason: str = ""
 
 
+class TaxPart(Struct, frozen=True):
+    """One part of the tax: whose it is, its name, on how much, what it comes to. `amount` is to the cent."""
+
+    jurisdiction: str
+    name: str
+    percent: Decimal
+    taxable: Decimal
+    amount: Decimal
+
+
 class Offer(Struct, frozen=True):
-    """Lines and what they add up to. Percents as entered in the rate book."""
+    """Lines and what they add up to. Percents as entered in the rate book.
+
+    `taxes` are the parts of `tax` by a jurisdiction's table; none where the rate book's percent stands.
+    """
 
     currency: str
     lines: tuple[Line, ...]
@@ -34,6 +47,7 @@ class Offer(Struct, frozen=True):
     tax_percent: Decimal
     tax: Decimal
     total: Decimal
+    taxes: tuple[TaxPart, ...] = ()
 
 
 class WallAsQuoted(Struct, frozen=True):
