@@ -5,6 +5,7 @@ is all that a paper or a page needs: no paper asks the database again. Amounts
 and feet are `Decimal` (feet to two places), times are UTC.
 """
 
+from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
 from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.package import (
     Concentrate,
@@ -28,7 +29,8 @@ from portal.core.documents.treatment import (
 from portal.core.documents.writing import fingerprint, from_stored, paper_mark, to_stored
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
+    "AgreedBand", "AgreementOnQuote", "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate",
+    "Containers", "CoverLot",
     "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
     "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "TaxPart", "Terms",
     "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
