@@ -26,7 +26,7 @@ from portal.core.documents.parties import (
     Transfer,
 )
 from portal.core.documents.promise import WarrantyDocument
-from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, TaxPart, WallAsQuoted
+from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
 from portal.core.documents.treatment import (
     Amounts,
     FieldSheet,
@@ -35,11 +35,13 @@ from portal.core.documents.treatment import (
     TreatmentPhoto,
 )
 from portal.core.documents.writing import fingerprint, from_stored, paper_mark, to_stored
+from portal.core.money.tax_table import Exemption, Taxing, TaxPart, TaxRate, TaxTable
 
 __all__ = [
     "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
-    "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
-    "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "Renewal", "TaxPart",
-    "Terms", "Transfer", "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted",
-    "WarrantyDocument", "fingerprint", "from_stored", "paper_mark", "to_stored",
+    "DifferenceLine", "Exemption", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet",
+    "Offer", "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "Renewal",
+    "TaxPart", "TaxRate", "TaxTable", "Taxing", "Terms", "Transfer",
+    "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
+    "from_stored", "paper_mark", "to_stored",
 ]  # fmt: skip
