@@ -9,6 +9,7 @@ from fractions import Fraction
 from portal.core.errors import BadInput, Problem
 from portal.core.fields import Problems, choice, entries, items, number, within
 from portal.core.jsontext import quoted
+from portal.core.money.tax_table import Taxing
 from portal.core.words import say
 
 MOST_BANDS = 12
@@ -29,7 +30,8 @@ class Band:
 class Rates:
     """A rate book edition: amounts in `currency`, per lineal foot or for the job; percents 0 to 100.
 
-    `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both.
+    `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both. `taxing` is no part of
+    an edition: the lot's tax, in place of `tax_percent`, where a table or an exemption holds for it.
     """
 
     currency: str = "USD"
@@ -45,6 +47,7 @@ class Rates:
     discount_percent: Fraction = Fraction(0)
     tax_percent: Fraction = Fraction(0)
     slices_over: str = "lot"
+    taxing: Taxing | None = None
 
 
 _AMOUNTS = ("minimum", "second_coat_per_foot", "unwrap_per_foot", "call_out")
