@@ -63,8 +63,7 @@ def sheet_page(
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": problems
-        + [wrong for form in (day, link, keeping, owner) if form for wrong in form.wrong()],
+        "problems": problems + [wrong for form in typed_here for wrong in form.wrong()],
         "keeping": keeping or KeepPlanForm.blank(),
         "plan_url": url_for("builder.plan", plan_id=found.plan.plan_id, edition=found.plan.edition)
         if found.plan
