@@ -74,4 +74,8 @@ VERBS = {
     "in force": say("the warranty came into force"),
     "void": say("made the warranty void"),
     "expired": say("the warranty expired"),
+    "owner named": say("named the first owner"),
+    "recall": say("found what the treatment used, or who did it, to be bad"),
+    "recall letter sent": say("sent a letter about a recall"),
+    "recall letter left out": say("left a letter about a recall unsent"),
 }

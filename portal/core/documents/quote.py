@@ -11,12 +11,14 @@ from msgspec import Struct
 from portal.core.documents.agreement import AgreementOnQuote
 from portal.core.documents.package import InPackage
 from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
+from portal.core.money.tax_table import Taxing, TaxPart
 
 
 class Line(Struct, frozen=True):
     """A price line. `what` is its key.
 
-    Of treatment, second_coat, unwrap, crawl_space, call_out, minimum and extra. An extra of the rate book's list has `pieces` or `feet` and its `rate`.
+    One of treatment, second_coat, unwrap, crawl_space, call_out, minimum, extra and difference. `of` is the
+    kind of line that a difference changes. An extra of the rate book's list has a `rate`, `pieces` or `feet`.
     """
 
     what: str
@@ -25,23 +27,20 @@ class Line(Struct, frozen=True):
     feet: Decimal | None = None
     rate: Decimal | None = None
     reason: str = ""
+    of: str = ""
     pieces: Decimal | None = None
 
-
-class TaxPart(Struct, frozen=True):
-    """One part of the tax: whose it is, its name, on how much, what it comes to. `amount` is to the cent."""
-
-    jurisdiction: str
-    name: str
-    percent: Decimal
-    taxable: Decimal
-    amount: Decimal
+    @property
+    def kind(self) -> str:
+        """What is charged: a tax table knows a line by it, and a difference by the line it changes."""
+        return self.of or self.what
 
 
 class Offer(Struct, frozen=True):
     """Lines and what they add up to. Percents as entered in the rate book.
 
-    `taxes` are the parts of `tax` by a jurisdiction's table; none where the rate book's percent stands.
+    `taxing` is by which jurisdiction's table it is taxed, and `taxes` are the parts of `tax` by it; there are
+    none where the rate book's percent stands. `tax_percent` is all parts together; 0 for an exempt builder.
     """
 
     currency: str
@@ -53,6 +52,7 @@ class Offer(Struct, frozen=True):
     tax: Decimal
     total: Decimal
     taxes: tuple[TaxPart, ...] = ()
+    taxing: Taxing | None = None
 
 
 class WallAsQuoted(Struct, frozen=True):

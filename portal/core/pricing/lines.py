@@ -7,6 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from portal.core.money.amount import from_cents, in_cents
+from portal.core.money.tax import taxes
+from portal.core.money.tax_table import TaxPart
 from portal.core.pricing.rates import Rates
 
 
@@ -58,7 +60,7 @@ def price(
     lines = tuple(PriceLine(what, feet, rate, from_cents(n)) for what, feet, rate, n in candidates if n > 0)
     subtotal = reached + max(0, candidates[-1][3])
     discount = _percent(subtotal, rates.discount_percent)
-    tax = _percent(subtotal - discount, rates.tax_percent)
+    tax = _tax(lines, subtotal, discount, rates)
     due = subtotal - discount + tax
     sums = (from_cents(subtotal), from_cents(discount), from_cents(tax), from_cents(due))
     return Price(rates.currency, lines, *sums)
@@ -74,6 +76,20 @@ def _crawl_space(total: Fraction, rates: Rates) -> tuple[str, Fraction | None, F
 
 def _percent(amount: int, percent: Fraction) -> int:
     return in_cents(Fraction(amount, 10_000) * percent) if percent else 0
+
+
+def _tax(lines: tuple[PriceLine, ...], subtotal: int, discount: int, rates: Rates) -> int:
+    if rates.taxing is None:
+        return _percent(subtotal - discount, rates.tax_percent)
+    parts = tax_parts(lines, from_cents(discount), rates)
+    return sum(in_cents(Fraction(part.amount)) for part in parts)
+
+
+def tax_parts(lines: tuple[PriceLine, ...], discount: Decimal, rates: Rates) -> tuple[TaxPart, ...]:
+    """The parts of the tax by the lot's table; none where the rate book's percent holds, or it is exempt."""
+    if rates.taxing is None or rates.taxing.exempt:
+        return ()
+    return taxes(((line.what, line.amount) for line in lines), discount, rates.taxing.table)
 
 
 def by_bands(feet: Fraction, rates: Rates) -> Fraction:

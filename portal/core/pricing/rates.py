@@ -10,6 +10,7 @@ from itertools import pairwise
 from portal.core.errors import BadInput, Problem
 from portal.core.fields import Problems, choice, entries, number, within
 from portal.core.jsontext import quoted
+from portal.core.money.tax_table import Taxing
 from portal.core.pricing.rate_rows import (
     MOST_BANDS,
     Band,
@@ -38,6 +39,8 @@ class Rates:
     `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both. A rate book says what
     holds for every lot: `call_out` where no distance is entered or known, the crawl space where there is one.
     What of it holds for one lot is `site.rates_at`. A lot under `small_lot_feet` has its own minimum charge.
+    `taxing` is no part of an edition: the lot's tax, in place of `tax_percent`, where a table or an exemption
+    holds for it.
     """
 
     currency: str = "USD"
@@ -61,6 +64,7 @@ class Rates:
     same_day_call_out: str = "each"
     same_day_off: Fraction = Fraction(0)
     extras: tuple[ListedExtra, ...] = ()
+    taxing: Taxing | None = None
 
     def minimum_for(self, feet: Fraction) -> Fraction:
         """The minimum charge of a lot of so many feet."""

@@ -14,6 +14,7 @@ from decimal import Decimal
 from portal.core.documents import Line, Offer
 from portal.core.money.amount import cents
 from portal.core.pricing.change import NOTHING, Change, Version
+from portal.core.pricing.offer import taxed_as, with_lines
 from portal.core.pricing.stepped import by_the_foot, engine_lines, feet_of
 
 #: The kinds of change in the order in which they are made, and what a sum of few words counts them to.
@@ -81,7 +82,7 @@ def _extra_lines(offer: Offer) -> list[Line]:
 def _percents(was: Offer, now: Offer) -> Iterator[Change]:
     """Discount and tax: first the old percentage of the new sums, then the new percentage."""
     off = cents(now.subtotal * was.discount_percent / 100)
-    due = cents((now.subtotal - now.discount) * was.tax_percent / 100)
+    due = with_lines(now, now.lines, taxed_as(was)).tax
     percents = was.discount_percent, now.discount_percent
     yield from _percent("discount", (-was.discount, -off, -now.discount), percents)
     yield from _percent("tax", (was.tax, due, now.tax), (was.tax_percent, now.tax_percent))
