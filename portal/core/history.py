@@ -14,6 +14,9 @@ VERBS = {
     "company changed": say("changed the company's address"),
     "certified": say("entered a technician’s certificate"),
     "edition": say("entered a new edition"),
+    "agreement": say("entered an agreement on prices"),
+    "agreement ended": say("ended an agreement on prices"),
+    "miles": say("entered how far it is"),
     "plan made": say("kept a new house plan"),
     "plan edition": say("entered a new edition of a house plan"),
     "plan renamed": say("gave a house plan another name"),
@@ -71,4 +74,8 @@ VERBS = {
     "in force": say("the warranty came into force"),
     "void": say("made the warranty void"),
     "expired": say("the warranty expired"),
+    "owner named": say("named the first owner"),
+    "recall": say("found what the treatment used, or who did it, to be bad"),
+    "recall letter sent": say("sent a letter about a recall"),
+    "recall letter left out": say("left a letter about a recall unsent"),
 }

@@ -6,10 +6,13 @@ as here: Streamlined Sales and Use Tax Agreement, section 324. Values derived fr
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
+from portal.core.documents import TaxRate, TaxTable
+from portal.core.money.tax import taxes
 from portal.core.pricing.lines import Price, price
 from portal.core.pricing.rates import read_rates
 
@@ -66,3 +69,36 @@ def test_official_example_invoices_come_to_their_amounts(feet: int, rate: str, t
 def test_the_tax_of_an_official_example_invoice() -> None:
     """EN 16931 example 2: 365.13 on 1460.50 at 25 % (F)."""
     assert str(charged("1460.50", tax="25").tax) == "365.13"
+
+
+RATE_PARTS = {"7": ("7",), "8.25": ("6.25", "2"), "7.25": ("7.25",), "6+1": ("6", "1")}
+
+
+@pytest.mark.parametrize(
+    ("lines", "percent", "rounding", "apart", "tax"),
+    [
+        # Section 324 of the agreement named above; the values are derived from its rule (D).
+        (("1.07",), "7", "invoice", False, "0.07"),
+        (("10.35",), "7", "invoice", False, "0.72"),
+        (("1.50",), "7", "line", False, "0.11"),
+        (("50.00",), "8.25", "invoice", False, "4.13"),
+        (("118.50",), "7", "line", True, "8.30"),
+        (("2.00",), "7.25", "invoice", True, "0.15"),
+        (("10.35",) * 3, "7", "line", False, "2.16"),
+        (("10.35",) * 3, "7", "invoice", False, "2.17"),
+        (("412.50", "96.35", "23.35"), "7.25", "line", False, "38.59"),
+        (("412.50", "96.35", "23.35"), "7.25", "invoice", False, "38.58"),
+        (("10.37",), "6+1", "invoice", False, "0.73"),
+        (("10.37",), "6+1", "invoice", True, "0.72"),
+        (("10.37",), "6+1", "line", True, "0.72"),
+    ],
+)
+def test_a_table_taxes_as_published(
+    lines: tuple[str, ...], percent: str, rounding: str, apart: bool, tax: str
+) -> None:
+    rates = tuple(TaxRate(f"part {one}", Decimal(one)) for one in RATE_PARTS[percent])
+    table = TaxTable("Anywhere", 1, rates, rounding=rounding, apart=apart)
+
+    parts = taxes([("treatment", Decimal(line)) for line in lines], Decimal("0.00"), table)
+
+    assert str(sum(part.amount for part in parts)) == tax

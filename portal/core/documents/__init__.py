@@ -5,6 +5,7 @@ is all that a paper or a page needs: no paper asks the database again. Amounts
 and feet are `Decimal` (feet to two places), times are UTC.
 """
 
+from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
 from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.package import (
     Concentrate,
@@ -15,9 +16,18 @@ from portal.core.documents.package import (
     PackageDocument,
 )
 from portal.core.documents.pages import RecordPageDocument
-from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
+from portal.core.documents.parties import (
+    Builder,
+    Certifier,
+    Firm,
+    Place,
+    ProductEdition,
+    Renewal,
+    Terms,
+    Transfer,
+)
 from portal.core.documents.promise import WarrantyDocument
-from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, TaxPart, WallAsQuoted
+from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
 from portal.core.documents.treatment import (
     Amounts,
     FieldSheet,
@@ -26,11 +36,39 @@ from portal.core.documents.treatment import (
     TreatmentPhoto,
 )
 from portal.core.documents.writing import fingerprint, from_stored, paper_mark, to_stored
+from portal.core.money.tax_table import Exemption, Taxing, TaxPart, TaxRate, TaxTable
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
-    "DifferenceLine", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet", "Offer",
-    "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "TaxPart", "Terms",
+    "AgreedBand",
+    "AgreementOnQuote",
+    "Amounts",
+    "Builder",
+    "Certifier",
+    "ClauseWall",
+    "Concentrate",
+    "Containers",
+    "CoverLot",
+    "DifferenceLine",
+    "Exemption",
+    "FieldSheet",
+    "Firm",
+    "InPackage",
+    "InvoiceDocument",
+    "Line",
+    "LotFeet",
+    "Offer",
+    "PackageDocument",
+    "Place",
+    "ProductEdition",
+    "QuoteDocument",
+    "RecordPageDocument",
+    "Renewal",
+    "TaxPart",
+    "TaxRate",
+    "TaxTable",
+    "Taxing",
+    "Terms",
+    "Transfer",
     "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
     "from_stored", "paper_mark", "to_stored",
 ]  # fmt: skip

@@ -13,7 +13,10 @@ from portal.core.documents.treatment import TreatmentPhoto
 
 
 class DifferenceLine(Struct, frozen=True):
-    """A line that the quote did not have: which stretch, why by the siding clause, how much."""
+    """A line that the quote did not have: which stretch, why by the siding clause, how much.
+
+    `of` is the kind of line that it changes; invoices from before that was kept do not say.
+    """
 
     key: str
     label: str
@@ -21,6 +24,7 @@ class DifferenceLine(Struct, frozen=True):
     feet: Decimal
     rate: Decimal
     amount: Decimal
+    of: str = ""
 
 
 class InvoiceDocument(Struct, frozen=True):

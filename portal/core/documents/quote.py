@@ -8,12 +8,18 @@ from typing import Any
 
 from msgspec import Struct
 
+from portal.core.documents.agreement import AgreementOnQuote
 from portal.core.documents.package import InPackage
 from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
+from portal.core.money.tax_table import Taxing, TaxPart
 
 
 class Line(Struct, frozen=True):
-    """A price line. `what` is its key (treatment, second_coat, unwrap, call_out, minimum, extra)."""
+    """A price line. `what` is its key.
+
+    One of treatment, second_coat, unwrap, crawl_space, call_out, minimum, extra and difference. `of` is the
+    kind of line that a difference changes. An extra of the rate book's list has a `rate`, `pieces` or `feet`.
+    """
 
     what: str
     label: str
@@ -21,22 +27,20 @@ class Line(Struct, frozen=True):
     feet: Decimal | None = None
     rate: Decimal | None = None
     reason: str = ""
+    of: str = ""
+    pieces: Decimal | None = None
 
-
-class TaxPart(Struct, frozen=True):
-    """One part of the tax: whose it is, its name, on how much, what it comes to. `amount` is to the cent."""
-
-    jurisdiction: str
-    name: str
-    percent: Decimal
-    taxable: Decimal
-    amount: Decimal
+    @property
+    def kind(self) -> str:
+        """What is charged: a tax table knows a line by it, and a difference by the line it changes."""
+        return self.of or self.what
 
 
 class Offer(Struct, frozen=True):
     """Lines and what they add up to. Percents as entered in the rate book.
 
-    `taxes` are the parts of `tax` by a jurisdiction's table; none where the rate book's percent stands.
+    `taxing` is by which jurisdiction's table it is taxed, and `taxes` are the parts of `tax` by it; there are
+    none where the rate book's percent stands. `tax_percent` is all parts together; 0 for an exempt builder.
     """
 
     currency: str
@@ -48,6 +52,7 @@ class Offer(Struct, frozen=True):
     tax: Decimal
     total: Decimal
     taxes: tuple[TaxPart, ...] = ()
+    taxing: Taxing | None = None
 
 
 class WallAsQuoted(Struct, frozen=True):
@@ -75,7 +80,9 @@ class QuoteDocument(Struct, frozen=True):
     """All that a sent quote says. `house` and `estimate` are in the house document's form.
 
     `minimum` is the minimum charge, before discount, tax and extra lines. `days_off` are the office's own,
-    on which it does not treat.
+    on which it does not treat. `miles` are as entered, None where nobody did; `small_lot_feet` stands where
+    the minimum charge is a small lot's. `same_day_off` comes off the invoice where another lot of its
+    subdivision was treated before it on the same day.
     """
 
     number: str
@@ -103,6 +110,10 @@ class QuoteDocument(Struct, frozen=True):
     minimum: Decimal = Decimal("0.00")
     days_off: tuple[date, ...] = ()
     package: InPackage | None = None
+    agreement: AgreementOnQuote | None = None
+    miles: Decimal | None = None
+    small_lot_feet: Decimal | None = None
+    same_day_off: Decimal = Decimal("0.00")
 
     @property
     def estimated(self) -> bool:

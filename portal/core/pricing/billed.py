@@ -10,7 +10,7 @@ from fractions import Fraction
 from portal.core.documents import DifferenceLine, Line, Offer, QuoteDocument, WallAsQuoted
 from portal.core.money.amount import rounded
 from portal.core.pricing.clause import Agreed, Difference, settle
-from portal.core.pricing.offer import LABELS, owed
+from portal.core.pricing.offer import LABELS, Taxed, owed
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +39,14 @@ def differences_found(quote: QuoteDocument | Priced, found: Mapping[str, str]) -
     return tuple(_shown(line, walls) for line in settle(walls.values(), found, _agreed(quote)))
 
 
-def owed_with(quote: QuoteDocument | Priced, differences: Iterable[DifferenceLine]) -> Offer:
-    """The quoted offer with these lines: what is owed, discount and tax on all of it."""
-    return owed(quote.offer, [_line(difference) for difference in differences])
+def owed_with(
+    quote: QuoteDocument | Priced, differences: Iterable[DifferenceLine], on: Taxed | None = None
+) -> Offer:
+    """The quoted offer with these lines: what is owed, discount and tax on all of it.
+
+    `on` is how it is taxed on the day it is owed; without it, as quoted.
+    """
+    return owed(quote.offer, [_line(difference) for difference in differences], on)
 
 
 def _agreed(quote: QuoteDocument | Priced) -> Agreed:
@@ -54,9 +59,10 @@ def _agreed(quote: QuoteDocument | Priced) -> Agreed:
 
 def _shown(line: Difference, walls: Mapping[str, _Wall]) -> DifferenceLine:
     label = walls[line.key].label if line.key in walls else str(LABELS[line.key])
-    return DifferenceLine(line.key, label, str(line.why), rounded(line.feet, 2), line.rate, line.amount)
+    return DifferenceLine(line.key, label, str(line.why), rounded(line.feet, 2), line.rate, line.amount,
+                          line.of)  # fmt: skip
 
 
 def _line(difference: DifferenceLine) -> Line:
     return Line("difference", f"{difference.label}: {difference.why}", difference.amount,
-                feet=difference.feet or None, rate=difference.rate or None)  # fmt: skip
+                feet=difference.feet or None, rate=difference.rate or None, of=difference.of)  # fmt: skip

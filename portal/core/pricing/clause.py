@@ -37,7 +37,7 @@ class Wall(Protocol):
 class Difference:
     """One line of the invoice that the quote did not have: which stretch, why, how much.
 
-    `key` is the stretch's, or `minimum` or `cap`.
+    `key` is the stretch's, or `minimum` or `cap`; `of` is the kind of line that it changes.
     """
 
     key: str
@@ -45,6 +45,7 @@ class Difference:
     feet: Fraction
     rate: Decimal
     amount: Decimal
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,8 @@ def settle(walls: Iterable[Wall], found: Mapping[str, str], agreed: Agreed) -> t
     added = sum((line.amount for line in lines if line.amount > 0), NONE)
     if added > agreed.cap:
         why = say("The siding clause comes to {cap} at most.", cap=agreed.cap)
-        lines.append(Difference("cap", why, Fraction(0), Decimal(0), agreed.cap - added))
+        lines.append(Difference("cap", why, Fraction(0), Decimal(0), agreed.cap - added,
+                                "second_coat"))  # fmt: skip
     return (*lines, *_to_the_minimum(sum((line.amount for line in lines), NONE), agreed))
 
 
@@ -94,7 +96,7 @@ def _to_the_minimum(changed: Decimal, agreed: Agreed) -> list[Difference]:
         why = say("The differences above count toward the minimum charge.")
     else:
         why = say("The minimum charge holds, whatever comes off.")
-    return [Difference("minimum", why, Fraction(0), Decimal(0), balance)]
+    return [Difference("minimum", why, Fraction(0), Decimal(0), balance, "minimum")]
 
 
 @dataclass(slots=True)
@@ -114,9 +116,9 @@ def _of_one(wall: Wall, found: str, second: _Off, unwrap: _Off) -> list[Differen
         return []
     lines = []
 
-    def line(why: Said, rate: Decimal, amount: Decimal) -> None:
+    def line(why: Said, rate: Decimal, amount: Decimal, of: str = "second_coat") -> None:
         if amount:
-            lines.append(Difference(wall.key, why, wall.length, rate, amount))
+            lines.append(Difference(wall.key, why, wall.length, rate, amount, of))
 
     if found == "sided":
         more = cents(wall.length * Fraction(second.rate))
@@ -125,7 +127,7 @@ def _of_one(wall: Wall, found: str, second: _Off, unwrap: _Off) -> list[Differen
         less = second.take(wall.length)
         line(say("Siding was not on: no second coat was needed."), second.rate, less)
     if wall.status == "wrapped":
-        line(say("No wrap to pull back."), unwrap.rate, unwrap.take(wall.length))
+        line(say("No wrap to pull back."), unwrap.rate, unwrap.take(wall.length), "unwrap")
     return lines
 
 

@@ -7,12 +7,17 @@ from decimal import Decimal
 from fractions import Fraction
 
 from portal.core.money.amount import from_cents, in_cents
+from portal.core.money.tax import taxes
+from portal.core.money.tax_table import TaxPart
 from portal.core.pricing.rates import Rates
 
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line: treatment, second_coat, unwrap, call_out or minimum, with feet and rate where it has them."""
+    """One line: treatment, second_coat, unwrap, crawl_space, call_out or minimum.
+
+    With feet and rate where it has them.
+    """
 
     what: str
     feet: Fraction | None
@@ -37,6 +42,7 @@ def price(
 ) -> Price:
     """The price of `total` feet, of which `sided` get a second coat and `wrapped` are unwrapped.
 
+    `rates` are those of the lot (`site.rates_at`): a charge for a crawl space is charged.
     `treatment` is the amount of that line where it is a share of a package's.
     """
     rate, amount = one_rate(total, rates), by_bands(total, rates)
@@ -46,21 +52,44 @@ def price(
         ("treatment", total, rate, in_cents(amount)),
         ("second_coat", sided, rates.second_coat_per_foot, in_cents(sided * rates.second_coat_per_foot)),
         ("unwrap", wrapped, rates.unwrap_per_foot, in_cents(wrapped * rates.unwrap_per_foot)),
+        _crawl_space(total, rates),
         ("call_out", None, None, in_cents(rates.call_out)),
     ]
     reached = sum(amount for *_, amount in candidates)
-    candidates.append(("minimum", None, None, in_cents(rates.minimum - Fraction(reached, 100))))
+    candidates.append(("minimum", None, None, in_cents(rates.minimum_for(total) - Fraction(reached, 100))))
     lines = tuple(PriceLine(what, feet, rate, from_cents(n)) for what, feet, rate, n in candidates if n > 0)
     subtotal = reached + max(0, candidates[-1][3])
     discount = _percent(subtotal, rates.discount_percent)
-    tax = _percent(subtotal - discount, rates.tax_percent)
+    tax = _tax(lines, subtotal, discount, rates)
     due = subtotal - discount + tax
     sums = (from_cents(subtotal), from_cents(discount), from_cents(tax), from_cents(due))
     return Price(rates.currency, lines, *sums)
 
 
+def _crawl_space(total: Fraction, rates: Rates) -> tuple[str, Fraction | None, Fraction | None, int]:
+    """So much for the job, so much a foot, or both; by the foot alone it shows feet and rate."""
+    job, per_foot = rates.crawl_space, rates.crawl_space_per_foot
+    if not per_foot:
+        return "crawl_space", None, None, in_cents(job)
+    return "crawl_space", total, None if job else per_foot, in_cents(job + total * per_foot)
+
+
 def _percent(amount: int, percent: Fraction) -> int:
     return in_cents(Fraction(amount, 10_000) * percent) if percent else 0
+
+
+def _tax(lines: tuple[PriceLine, ...], subtotal: int, discount: int, rates: Rates) -> int:
+    if rates.taxing is None:
+        return _percent(subtotal - discount, rates.tax_percent)
+    parts = tax_parts(lines, from_cents(discount), rates)
+    return sum(in_cents(Fraction(part.amount)) for part in parts)
+
+
+def tax_parts(lines: tuple[PriceLine, ...], discount: Decimal, rates: Rates) -> tuple[TaxPart, ...]:
+    """The parts of the tax by the lot's table; none where the rate book's percent holds, or it is exempt."""
+    if rates.taxing is None or rates.taxing.exempt:
+        return ()
+    return taxes(((line.what, line.amount) for line in lines), discount, rates.taxing.table)
 
 
 def by_bands(feet: Fraction, rates: Rates) -> Fraction:

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from portal.core.documents import Line, Offer
-from portal.core.money.invoice import totals
+from portal.core.documents import Line, Offer, Taxing, TaxPart, TaxRate, TaxTable
+from portal.core.money.invoice import ZERO, totals
+from portal.core.money.tax import taxes
 from portal.core.words import say
 
 LABELS = {
     "treatment": say("Treatment of all exterior and interior walls"),
     "second_coat": say("Second coat inside where the siding is on"),
     "unwrap": say("House wrap pulled back and put up again"),
+    "crawl_space": say("Crawl space"),
     "call_out": say("Call-out"),
     "minimum": say("Up to the minimum charge"),
+    "same_day": say("Same subdivision, same day"),
     "cap": say("Cap of the siding clause"),
     "extra": say("Extra"),
     "difference": say("By the siding clause"),
@@ -31,24 +35,67 @@ def line_of(entry: Mapping[str, Any]) -> Line:
     )  # fmt: skip
 
 
-def offer(lines: Iterable[Line], currency: str, discount_percent: Decimal, tax_percent: Decimal) -> Offer:
-    """Lines with their totals. Discount and tax are on all of them, extras included."""
+@dataclass(frozen=True, slots=True)
+class Taxed:
+    """How an offer is taxed: by the rate book's percent, or where there is one by a jurisdiction's table."""
+
+    percent: Decimal
+    taxing: Taxing | None = None
+
+
+def offer(
+    lines: Iterable[Line], currency: str, discount_percent: Decimal, tax_percent: Decimal,
+    taxing: Taxing | None = None,
+) -> Offer:  # fmt: skip
+    """Lines with their totals. The discount is on all of them, extras included; so is the rate book's tax.
+
+    With `taxing` it is that table's tax, on the kinds of line that it taxes; and none where it is exempt.
+    """
     kept = tuple(lines)
-    sums = totals((line.amount for line in kept), discount_percent, tax_percent)
+    amounts = [line.amount for line in kept]
+    if taxing is None:
+        sums = totals(amounts, discount_percent, tax_percent)
+        parts: tuple[TaxPart, ...] = ()
+        tax, percent = sums.tax, tax_percent
+    else:
+        sums = totals(amounts, discount_percent, Decimal(0))
+        parts = () if taxing.exempt else taxes(
+            ((line.kind, line.amount) for line in kept), sums.discount, taxing.table
+        )  # fmt: skip
+        tax = sum((part.amount for part in parts), ZERO)
+        percent = ZERO if taxing.exempt else taxing.table.percent
     return Offer(
         currency=currency, lines=kept, subtotal=sums.subtotal, discount_percent=discount_percent,
-        discount=sums.discount, tax_percent=tax_percent, tax=sums.tax, total=sums.total,
+        discount=sums.discount, tax_percent=percent, tax=tax,
+        total=sums.subtotal - sums.discount + tax, taxes=parts, taxing=taxing,
     )  # fmt: skip
 
 
 def offer_from(
-    price: Mapping[str, Any], extras: Iterable[Line], discount_percent: Decimal, tax_percent: Decimal
-) -> Offer:
+    price: Mapping[str, Any], extras: Iterable[Line], discount_percent: Decimal, tax_percent: Decimal,
+    taxing: Taxing | None = None,
+) -> Offer:  # fmt: skip
     """The engine's price with the office's extra lines behind it."""
     engine = [line_of(entry) for entry in price["lines"]]
-    return offer([*engine, *extras], price["currency"], discount_percent, tax_percent)
+    return offer([*engine, *extras], price["currency"], discount_percent, tax_percent, taxing)
 
 
-def owed(quoted: Offer, differences: Iterable[Line]) -> Offer:
+def taxed_as(offer: Offer) -> Taxed:
+    """How an offer is taxed."""
+    return Taxed(offer.tax_percent, offer.taxing)
+
+
+def with_lines(one: Offer, lines: Iterable[Line], taxed: Taxed | None = None) -> Offer:
+    """Other lines by the same discount, and taxed in the same way unless another is given."""
+    by = taxed or taxed_as(one)
+    return offer(lines, one.currency, one.discount_percent, by.percent, by.taxing)
+
+
+def owed(quoted: Offer, differences: Iterable[Line], taxed: Taxed | None = None) -> Offer:
     """The quoted offer with what the siding clause adds or takes off."""
-    return offer([*quoted.lines, *differences], quoted.currency, quoted.discount_percent, quoted.tax_percent)
+    return with_lines(quoted, [*quoted.lines, *differences], taxed)
+
+
+def plain_table(percent: Decimal) -> TaxTable:
+    """The rate book's own percent as a table: what an exemption was from, where there is no other."""
+    return TaxTable("", 0, (TaxRate(str(say("Tax")), percent),))

@@ -23,7 +23,7 @@ from msgspec.structs import replace
 from portal.core.documents import Line, Offer, QuoteDocument
 from portal.core.money.amount import from_cents, in_cents
 from portal.core.pricing.lines import by_bands
-from portal.core.pricing.offer import LABELS, offer
+from portal.core.pricing.offer import LABELS, with_lines
 from portal.core.pricing.rates import Rates
 
 
@@ -89,4 +89,4 @@ def lot_by_lot(quote: QuoteDocument) -> Offer:
     missing = quote.minimum - engine
     if missing > 0:
         lines.append(Line("minimum", str(LABELS["minimum"]), missing))
-    return offer(lines, own.currency, own.discount_percent, own.tax_percent)
+    return with_lines(own, lines)
