@@ -184,6 +184,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
+    yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     wendell = demo.person("Wendell").person_id
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")

@@ -2,6 +2,7 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
@@ -41,12 +42,14 @@ __all__ = [
     "AgreementEnd",
     "Allocation",
     "Base",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -84,6 +87,7 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "RetainagePaper",
     "Revision",
     "SignIn",
     "Subdivision",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    billing_terms,
     certificates,
     crew_days,
     desk,
@@ -100,3 +101,4 @@ office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)
+office.route("/people/builders/<company_id>/billing", methods=["GET", "POST"])(billing_terms.billing_terms)
