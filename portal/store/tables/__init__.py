@@ -1,5 +1,6 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
+from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
@@ -25,6 +26,8 @@ from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Pap
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
+    "Agreement",
+    "AgreementEnd",
     "Base",
     "CalendarAddress",
     "CalendarStop",
