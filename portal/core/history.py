@@ -69,6 +69,7 @@ VERBS = {
     "amended": say("amended the record by a further page"),
     "forgotten": say("let the record go: its time was over"),
     "paid": say("recorded a payment"),
+    "month closed": say("closed a month"),
     "held": say("the warranty record was made, held"),
     "kept held": say("kept the warranty held"),
     "in force": say("the warranty came into force"),

@@ -2,7 +2,7 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -43,6 +43,7 @@ __all__ = [
     "Base",
     "CalendarAddress",
     "CalendarStop",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
