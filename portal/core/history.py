@@ -76,6 +76,7 @@ VERBS = {
     "void": say("made the warranty void"),
     "expired": say("the warranty expired"),
     "owner named": say("named the first owner"),
+    "number mailed": say("mailed a lost number to the holder"),
     "recall": say("found what the treatment used, or who did it, to be bad"),
     "recall letter sent": say("sent a letter about a recall"),
     "recall letter left out": say("left a letter about a recall unsent"),
