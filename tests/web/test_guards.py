@@ -216,6 +216,8 @@ ROWS = (
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
+    everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
+    everybody("GET", "/warranty/lost/asked"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),

@@ -3,7 +3,7 @@
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
 from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -45,6 +45,7 @@ __all__ = [
     "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
