@@ -39,7 +39,8 @@ NO_PAGES = {
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.load_paper", "office.load_paper", "field.signal",
+    "office.entries_csv", "office.balance_csv",
+    "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -180,6 +181,12 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
         ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
         ("people", "people"),
+        ("books", "books"), ("books", "books?on=2000-01-01"),
+        ("book_account", "books/account?name=receivable"),
+        ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
+        ("book_entry", "books/entry/1"),
+        ("tax_owed", "books/tax-owed"), ("tax_owed", "books/tax-owed?since=2026-01-01"),
+        ("month", "books/month"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id

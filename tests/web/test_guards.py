@@ -161,6 +161,11 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
+    office("GET", "/office/books"), office("GET", "/office/books/account"),
+    office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
+    office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
+    office("GET", "/office/books/entries.csv"), office("GET", "/office/books/trial-balance.csv"),
+    office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
     office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
@@ -296,7 +301,8 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
-        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
+        "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    book_files,
+    books,
     certificates,
     crew_days,
     desk,
@@ -84,6 +86,16 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
+office.get("/books")(books.books)
+office.get("/books/account", endpoint="book_account")(books.account)
+office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
+office.get("/books/tax-owed")(books.tax_owed)
+office.get("/books/month")(books.month)
+office.post("/books/month", endpoint="close_month")(books.close_month)
+office.get("/books/entries.csv")(book_files.entries_csv)
+office.get("/books/trial-balance.csv")(book_files.balance_csv)
+office.get("/books/tax-owed.csv")(book_files.tax_csv)
+office.get("/books/books.txt")(book_files.plain_file)
 office.get("/warranties")(desk.register)
 
 office.get("/rates")(editions.rate_book)
