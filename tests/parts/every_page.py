@@ -38,6 +38,7 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
+    "office.register_csv",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
@@ -178,7 +179,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("register", "warranties?text=nothing"),
+        ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
         ("people", "people"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")

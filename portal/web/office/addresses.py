@@ -19,6 +19,7 @@ from portal.web.office import (
     lot_site,
     packages,
     people,
+    register,
     technicians,
 )
 from portal.web.security import only
@@ -84,7 +85,8 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
-office.get("/warranties")(desk.register)
+office.get("/warranties")(register.register)
+office.get("/warranties.csv")(register.register_csv)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
