@@ -62,7 +62,7 @@ def moved(work: Work, *which: ColumnElement[bool]) -> dict[str, Decimal]:
     """What entries did to each account that they are posted to."""
     query = select(Posting.account, func.sum(Posting.amount)).group_by(Posting.account)
     query = query.join(LedgerEntry, LedgerEntry.seq == Posting.entry_seq).where(*which)
-    return dict(work.session.execute(query).tuples().all())
+    return {row[0]: row[1] for row in work.session.execute(query)}
 
 
 def balances(work: Work, day: date, *, from_scratch: bool = False) -> dict[str, Decimal]:

@@ -127,7 +127,7 @@ def test_the_database_itself_refuses_what_goes_round_the_acts(house: House) -> N
         ("UPDATE closed_month SET closed_by = 'x'", {}), ("DELETE FROM closed_month", {}),
     ):  # fmt: skip
         with (
-            pytest.raises(DBAPIError, match="nothing is posted into a closed month|only grows"),
+            pytest.raises(DBAPIError, match=r"nothing is posted into a closed month|only grows"),
             house.parts.store.writing() as work,
         ):
             work.session.execute(text(statement), given)
