@@ -11,6 +11,8 @@ from portal.core.errors import BadInput
 from portal.store import people, registered
 from portal.store.registered import RegisterFilter, RegisterRow
 
+__all__ = ["PAGE", "RegisterFilter", "RegisterPage", "RegisterRow", "register", "register_rows"]
+
 PAGE = 100
 
 

@@ -11,9 +11,9 @@ from flask import Response, abort, request, stream_with_context, url_for
 from flask_babel import gettext as _
 
 from portal.acts import registering
+from portal.acts.registering import RegisterFilter, RegisterRow
 from portal.core.journey import WARRANTY
 from portal.core.sheets.written import MARK, csv_text
-from portal.store.registered import RegisterFilter, RegisterRow
 from portal.web.security import parts, who
 from portal.web.shared.pages import page
 from portal.web.shared.words import WARRANTIES
