@@ -43,6 +43,7 @@ from portal.acts import (
     photographing,
     purchasing,
     quoting,
+    registering,
     second_person,
     shelves,
     technician_days,
@@ -58,6 +59,7 @@ from portal.acts.photographing import Shot
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
@@ -171,7 +173,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
-    (covering.register, "office owner", lambda h, who, lot: covering.register(h.parts, who)),
+    (registering.register, "office owner",
+     lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
+    (registering.register_rows, "office owner",
+     lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),

@@ -38,6 +38,7 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
+    "office.register_csv",
     "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
     "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
@@ -179,7 +180,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("register", "warranties?text=nothing"),
+        ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
         ("people", "people"),
         ("books", "books"), ("books", "books?on=2000-01-01"),
         ("book_account", "books/account?name=receivable"),

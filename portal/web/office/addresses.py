@@ -21,6 +21,7 @@ from portal.web.office import (
     lot_site,
     packages,
     people,
+    register,
     technicians,
 )
 from portal.web.security import only
@@ -96,7 +97,8 @@ office.get("/books/entries.csv")(book_files.entries_csv)
 office.get("/books/trial-balance.csv")(book_files.balance_csv)
 office.get("/books/tax-owed.csv")(book_files.tax_csv)
 office.get("/books/books.txt")(book_files.plain_file)
-office.get("/warranties")(desk.register)
+office.get("/warranties")(register.register)
+office.get("/warranties.csv")(register.register_csv)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
