@@ -7,9 +7,10 @@ from datetime import timedelta
 
 import pytest
 
-from portal.acts import covering, desk, people, quoting, treating
+from portal.acts import covering, desk, people, quoting, registering, treating
 from portal.acts import sheet as sheets
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.counting import counted
 from tests.parts.house import House
 
@@ -171,7 +172,7 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
         (lambda h: desk.today(h.parts, h.office), 7),
         (lambda h: desk.money(h.parts, h.office, open_only=False), 5),
         (lambda h: treating.my_stops(h.parts, h.technician), 2),
-        (lambda h: covering.register(h.parts, h.office), 1),
+        (lambda h: registering.register(h.parts, h.office, RegisterFilter()), 4),
         (lambda h: people.everybody(h.parts, h.office), 3),
     ],
 )

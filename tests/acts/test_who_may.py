@@ -16,6 +16,7 @@ from portal.acts import (
     billing,
     billing_terms,
     booking,
+    books,
     by_link,
     calendars,
     closing,
@@ -43,6 +44,7 @@ from portal.acts import (
     photographing,
     purchasing,
     quoting,
+    registering,
     second_person,
     shelves,
     technician_days,
@@ -58,6 +60,7 @@ from portal.acts.photographing import Shot
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
@@ -152,6 +155,13 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
     (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
+    (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
+    (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
+    (books.tax_owed, "office owner", lambda h, who, lot: books.tax_owed(h.parts, who)),
+    (books.entries, "office owner",
+     lambda h, who, lot: books.entries(h.parts, who, h.parts.today(), h.parts.today())),
+    (books.plain_file, "office owner", lambda h, who, lot: books.plain_file(h.parts, who, h.parts.today())),
     (closing.look, "office owner", lambda h, who, lot: closing.look(h.parts, who)),
     (closing.close_month, "owner",
      lambda h, who, lot: closing.close_month(h.parts, who, h.parts.today(), "")),
@@ -164,7 +174,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
-    (covering.register, "office owner", lambda h, who, lot: covering.register(h.parts, who)),
+    (registering.register, "office owner",
+     lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
+    (registering.register_rows, "office owner",
+     lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
@@ -322,6 +335,7 @@ def test_every_act_is_in_the_table() -> None:
         asking,
         billing,
         billing_terms,
+        books,
         booking,
         by_link,
         calendars,
