@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from portal import wiring
 from portal.acts import covering, editions, people, quoting, sheet, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
+from portal.sealing import Keys
 from portal.settings import Settings
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
@@ -23,6 +24,7 @@ def load(settings: Settings, today: date | None = None) -> None:
     zone = ZoneInfo(settings.zone)
     clock = StoryClock(today or wiring.now().astimezone(zone).date(), zone)
     parts = wiring.build(settings, clock, steady_luck())
+    Keys(settings.key_folder).make(cast.FIRM["name"], wiring.now())
     Story(parts, clock).tell()
 
 

@@ -38,7 +38,8 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
+    "homeowner.certificate", "homeowner.public_keys",
+    "purchaser.paper", "builder.package_paper", "office.package_paper",
     "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
@@ -232,6 +233,7 @@ def _field(demo: Demo) -> Iterator[Visit]:
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
+    yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
 
 

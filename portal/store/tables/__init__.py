@@ -21,6 +21,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -28,6 +29,7 @@ __all__ = [
     "Base",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
     "Company",
     "Consent",
     "DayOff",
@@ -66,6 +68,7 @@ __all__ = [
     "RegisterContainer",
     "RegisterLine",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Subdivision",
     "Takeoff",
