@@ -7,6 +7,7 @@ from typing import Any
 
 from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.siting import Sites
 from portal.core.documents import WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
 from portal.core.estimated import Estimate
@@ -16,6 +17,7 @@ from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.pricing.siding_prices import SidingPrice, siding_prices
+from portal.core.pricing.site import ANYWHERE, CRAWL_SPACE, Site
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
@@ -53,7 +55,7 @@ class Figures:
         return Priced(
             self.walls(), offer_from(self.answer["price"], (), *percents), second,
             decimal(self.rates.unwrap_per_foot), most_it_can_come_to(self.stretches, second),
-            cents(self.rates.minimum),
+            cents(self.rates.minimum_for(self.result.feet.total)),
         )  # fmt: skip
 
 
@@ -62,8 +64,11 @@ def story_name(stretch: Stretch) -> str:
     return stretch.level_name if stretch.storey == 1 else f"{stretch.level_name} ({stretch.storey})"
 
 
-def figures(house: dict[str, Any], editions: InForce) -> Figures:
-    """Run the engine. Raises `BadInput` with every problem of the house, each at its path."""
+def figures(house: dict[str, Any], editions: InForce, site: Site = ANYWHERE) -> Figures:
+    """Run the engine, by the rates that hold for a site.
+
+    Raises `BadInput` with every problem of the house, each at its path.
+    """
     read = read_house(house)
     rates = read_rates(editions.rates.document)
     result = estimate(
@@ -71,17 +76,38 @@ def figures(house: dict[str, Any], editions: InForce) -> Figures:
         product=read_product(editions.product.document["figures"]),
         crew=read_crew(editions.crew.document),
         rates=rates,
+        site=site,
     )
-    return Figures(answer(result), steps(result), stretches(read), result.notes, rates, result)
+    return Figures(answer(result), steps(result), stretches(read), result.notes, result.rates, result)
 
 
-def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:
+def figures_today(parts: Parts, work: Work, house: dict[str, Any], site: Site = ANYWHERE) -> Figures:
     """Run the engine by today's editions."""
-    return figures(house, in_force(work, parts.today()))
+    return figures(house, in_force(work, parts.today()), site)
 
 
-def work_out(parts: Parts, who: Actor, house: dict[str, Any]) -> Figures:
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """What is typed of a lot beside its house, as far as its price depends on it.
+
+    `company_id` is the builder's where the office looks; a builder sees only by their own agreements.
+    """
+
+    foundation: str = ""
+    subdivision: str = ""
+    company_id: str | None = None
+
+
+def work_out(parts: Parts, who: Actor, house: dict[str, Any], where: Whereabouts | None = None) -> Figures:
     """Feet, gallons, hours and price of a house, before anything is asked or kept."""
     must_be(who, "builder", "office")
+    where = where or Whereabouts()
     with parts.store.reading() as work:
-        return figures_today(parts, work, house)
+        return figures_today(parts, work, house, _site(parts, work, who, where))
+
+
+def _site(parts: Parts, work: Work, who: Actor, where: Whereabouts) -> Site:
+    company_id = who.company_id if who.kind == "builder" else where.company_id
+    if not company_id:
+        return Site(crawl_space=where.foundation == CRAWL_SPACE)
+    return Sites(work, company_id, parts.today()).asked(where.foundation, where.subdivision)

@@ -11,9 +11,11 @@ from portal.acts.asking import LotAsked
 from portal.acts.editions import InForce, in_force
 from portal.acts.estimating import Figures, figures
 from portal.acts.parts import Parts
+from portal.acts.siting import Sites
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Problem
 from portal.core.jsontext import quoted
+from portal.core.pricing.site import Site
 from portal.core.sheets.identity import content, identity
 from portal.core.sheets.kept import kept_problems, kept_row
 from portal.core.sheets.rows import LotRow, read_row
@@ -32,20 +34,28 @@ class Houses:
     """Houses worked out by the editions of one day; of two alike but for their names, once."""
 
     editions: InForce
-    known: dict[str, Figures | BadInput] = field(default_factory=dict)
+    sites: Sites
+    known: dict[tuple[str, Site], Figures | BadInput] = field(default_factory=dict)
 
-    def figures(self, house: dict[str, Any]) -> Figures:
-        """The figures of a house. Raises `BadInput`."""
-        key = fingerprint({"levels": house["levels"]})
+    def figures(self, house: dict[str, Any], foundation: str, subdivision: str) -> Figures:
+        """The figures of a house on its site. Raises `BadInput`."""
+        site = self.sites.asked(foundation, subdivision)
+        key = fingerprint({"levels": house["levels"]}), site
         if key not in self.known:
             try:
-                self.known[key] = figures(house, self.editions)
+                self.known[key] = figures(house, self.editions, site)
             except BadInput as bad:
                 self.known[key] = bad
         found = self.known[key]
         if isinstance(found, BadInput):
             raise BadInput(found.problems)
         return replace(found, answer=found.answer | {"name": house["name"]})
+
+
+def houses_of(parts: Parts, work: Work, company_id: str) -> Houses:
+    """Houses of a builder, to be worked out today."""
+    today = parts.today()
+    return Houses(in_force(work, today), Sites(work, company_id, today))
 
 
 @dataclass(slots=True)
@@ -83,7 +93,7 @@ class Checker:
         if house is None:
             return "", "", edition
         try:
-            answer = self.houses.figures(house).answer
+            answer = self.houses.figures(house, row.foundation, row.texts["subdivision"]).answer
             if not row.problems:
                 asking.check(lot_asked(row, house))
             return answer["feet"]["total"], answer["price"]["total"], edition
@@ -123,7 +133,7 @@ def lot_asked(row: LotRow, house: dict[str, Any]) -> LotAsked:
 
 def check_rows(parts: Parts, work: Work, found: Any) -> None:
     """Judge every row of a list: good, bad with its reasons, or entered before."""
-    checker = Checker(work, found.company_id, Houses(in_force(work, parts.today())))
+    checker = Checker(work, found.company_id, houses_of(parts, work, found.company_id))
     stored = lists.rows(work, found.id)
     judged = []
     for one in stored:

@@ -21,6 +21,7 @@ from portal.core.naming import in_order
 from portal.core.pricing.lines import price
 from portal.core.pricing.package import lot_by_lot
 from portal.core.pricing.rates import read_rates
+from portal.core.pricing.site import rates_at
 from portal.core.takeoff.feet import Feet
 from portal.core.treatment.batches import concentrate_for
 from portal.core.treatment.pooled import Pooled, pooled
@@ -134,7 +135,7 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
             id=row.id, number=row.number, name=row.name, company=_company(work, row),
             by=people.person(work, row.created_by).name, made_at=row.created_at, lots=shown,
             currency=beside.editions.rates.document.get("currency", "USD"),
-            together=beside.pool is not None and beside.pool.shares is not None,
+            together=beside.pool is not None and bool(beside.pool.shares),
             concentrate=as_document(bought) if bought else None,
             cost_apart=cents(office.apart.cost) if office else None,
             cost_together=cents(office.together.cost) if office else None,
@@ -179,8 +180,8 @@ def _prices(who: Actor, lot: Any, revision: Any, feet: Feet, beside: Around) -> 
     if revision is not None and revision.document is not None:
         quote = quote_document(revision)
         return quote.offer.total, lot_by_lot(quote).total
-    assert beside.pool is not None
-    rates = read_rates(beside.editions.rates.document)
+    assert beside.pool is not None and beside.sites is not None
+    rates = rates_at(read_rates(beside.editions.rates.document), beside.sites.of(lot).site)
     # What the office adds by hand is offered when it is sent, and not before.
     extras = revision.extras if revision is not None and who.kind == "office" else ()
     by_share = priced(beside.pool, lot.id, feet, rates)

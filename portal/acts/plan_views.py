@@ -9,8 +9,10 @@ from typing import Any
 from portal.acts.editions import InForce, in_force
 from portal.acts.estimating import figures
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.siting import Sites
 from portal.core.changes import Change, feet_changes, price_changes
 from portal.core.errors import BadInput, refuse
+from portal.core.pricing.site import Site
 from portal.core.takeoff.mirror import mirrored, same_walls
 from portal.core.takeoff.reading import read_house
 from portal.store import plans
@@ -118,13 +120,14 @@ def list_plans(parts: Parts, who: Actor) -> tuple[PlanRow, ...]:
     assert who.company_id
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
-        return tuple(_row(kept, editions) for kept in plans.kept(work, who.company_id))
+        site = Sites(work, who.company_id, parts.today()).asked("", "")
+        return tuple(_row(kept, editions, site) for kept in plans.kept(work, who.company_id))
 
 
-def _row(kept: plans.KeptPlan, editions: InForce) -> PlanRow:
+def _row(kept: plans.KeptPlan, editions: InForce, site: Site) -> PlanRow:
     feet = price = currency = ""
     try:
-        answer = figures(kept.edition.house, editions).answer
+        answer = figures(kept.edition.house, editions, site).answer
         feet, price, currency = (
             answer["feet"]["total"],
             answer["price"]["total"],
@@ -167,10 +170,12 @@ def plan_view(parts: Parts, who: Actor, plan_id: str) -> PlanView:
 def changes(parts: Parts, who: Actor, before: House, after: House) -> Changed | None:
     """What changed between two houses, by today's rates; None where one of them cannot be worked out."""
     must_be(who, "builder")
+    assert who.company_id
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
+        site = Sites(work, who.company_id, parts.today()).asked("", "")
         try:
-            old, new = figures(before, editions), figures(after, editions)
+            old, new = figures(before, editions, site), figures(after, editions, site)
         except BadInput:
             return None
         feet = feet_changes(read_house(before), read_house(after))

@@ -234,6 +234,8 @@ def _field(demo: Demo) -> Iterator[Visit]:
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
     yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
+    yield Visit("homeowner.lost", "", "/warranty/lost")
+    yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
 
 

@@ -217,6 +217,8 @@ ROWS = (
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
     everybody("GET", "/warranty/is-it-real"), everybody("POST", "/warranty/is-it-real"),
     everybody("GET", "/warranty/keys.pem"),
+    everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
+    everybody("GET", "/warranty/lost/asked"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),

@@ -5,6 +5,7 @@ is all that a paper or a page needs: no paper asks the database again. Amounts
 and feet are `Decimal` (feet to two places), times are UTC.
 """
 
+from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
 from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.package import (
     Concentrate,
@@ -38,10 +39,36 @@ from portal.core.documents.writing import fingerprint, from_stored, paper_mark, 
 from portal.core.money.tax_table import Exemption, Taxing, TaxPart, TaxRate, TaxTable
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
-    "DifferenceLine", "Exemption", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet",
-    "Offer", "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "Renewal",
-    "TaxPart", "TaxRate", "TaxTable", "Taxing", "Terms", "Transfer",
+    "AgreedBand",
+    "AgreementOnQuote",
+    "Amounts",
+    "Builder",
+    "Certifier",
+    "ClauseWall",
+    "Concentrate",
+    "Containers",
+    "CoverLot",
+    "DifferenceLine",
+    "Exemption",
+    "FieldSheet",
+    "Firm",
+    "InPackage",
+    "InvoiceDocument",
+    "Line",
+    "LotFeet",
+    "Offer",
+    "PackageDocument",
+    "Place",
+    "ProductEdition",
+    "QuoteDocument",
+    "RecordPageDocument",
+    "Renewal",
+    "TaxPart",
+    "TaxRate",
+    "TaxTable",
+    "Taxing",
+    "Terms",
+    "Transfer",
     "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
     "from_stored", "paper_mark", "to_stored",
 ]  # fmt: skip

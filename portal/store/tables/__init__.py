@@ -1,12 +1,23 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
+from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
-from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
+from portal.store.tables.owed import (
+    Adjustment,
+    Allocation,
+    CreditNote,
+    Invoice,
+    InvoiceLot,
+    NumberSeries,
+    Payment,
+    Warranty,
+)
 from portal.store.tables.packages import Package, PackageCover
 from portal.store.tables.people import Company, Person, SignIn
 from portal.store.tables.plans import HousePlan, PlanEdition
@@ -26,12 +37,18 @@ from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Pap
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
+    "Adjustment",
+    "Agreement",
+    "AgreementEnd",
+    "Allocation",
     "Base",
     "CalendarAddress",
     "CalendarStop",
     "Certificate",
+    "ClosedMonth",
     "Company",
     "Consent",
+    "CreditNote",
     "DayOff",
     "Edition",
     "Extra",
@@ -42,7 +59,9 @@ __all__ = [
     "Holder",
     "HousePlan",
     "Invoice",
+    "InvoiceLot",
     "Job",
+    "LedgerEntry",
     "Letter",
     "ListHeading",
     "LostNumber",
@@ -59,6 +78,7 @@ __all__ = [
     "Person",
     "Photo",
     "PlanEdition",
+    "Posting",
     "PurchaserLink",
     "Quote",
     "Recall",
@@ -76,4 +96,4 @@ __all__ = [
     "TreatmentRecord",
     "Try",
     "Warranty",
-]  # fmt: skip
+]
