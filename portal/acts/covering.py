@@ -28,7 +28,7 @@ from portal.core.documents.pages import HOME
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
-from portal.store import filing, lots, reads, warranties
+from portal.store import filing, lots, warranties
 from portal.store.transaction import Work
 
 LOOKUP = Door("warranty", free=5, window=timedelta(hours=1), first_wait=timedelta(seconds=30))
@@ -197,13 +197,6 @@ def _page(parts: Parts, work: Work, warranty: Any) -> WarrantyPage:
 def warranty_document(warranty: Any) -> WarrantyDocument:
     """The frozen document of a warranty."""
     return from_stored(WarrantyDocument, warranty.document)
-
-
-def register(parts: Parts, who: Actor, text: str = "", state: str = "") -> list[reads.WarrantyRow]:
-    """The warranty register. `text`: part of an address, lot or builder, or a number however it is typed."""
-    must_be(who, "office")
-    with parts.store.reading() as work:
-        return reads.warranties(work, text=_as_number(text) or text, state=state, today=parts.today())
 
 
 def expire(parts: Parts) -> int:

@@ -14,7 +14,9 @@ from portal.acts import (
     answers,
     asking,
     billing,
+    billing_terms,
     booking,
+    books,
     by_link,
     calendars,
     closing,
@@ -43,6 +45,7 @@ from portal.acts import (
     photographing,
     purchasing,
     quoting,
+    registering,
     sealed,
     second_person,
     shelves,
@@ -59,6 +62,7 @@ from portal.acts.photographing import Shot
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
@@ -153,6 +157,13 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
     (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
+    (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
+    (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
+    (books.tax_owed, "office owner", lambda h, who, lot: books.tax_owed(h.parts, who)),
+    (books.entries, "office owner",
+     lambda h, who, lot: books.entries(h.parts, who, h.parts.today(), h.parts.today())),
+    (books.plain_file, "office owner", lambda h, who, lot: books.plain_file(h.parts, who, h.parts.today())),
     (closing.look, "office owner", lambda h, who, lot: closing.look(h.parts, who)),
     (closing.close_month, "owner",
      lambda h, who, lot: closing.close_month(h.parts, who, h.parts.today(), "")),
@@ -167,7 +178,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
-    (covering.register, "office owner", lambda h, who, lot: covering.register(h.parts, who)),
+    (registering.register, "office owner",
+     lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
+    (registering.register_rows, "office owner",
+     lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
@@ -190,6 +204,11 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (desk.today, "office owner", lambda h, who, lot: desk.today(h.parts, who)),
     (desk.money, "office owner", lambda h, who, lot: desk.money(h.parts, who, open_only=False)),
     (desk.subdivisions, "builder", lambda h, who, lot: desk.subdivisions(h.parts, who)),
+    (billing_terms.terms_of, "office owner",
+     lambda h, who, lot: billing_terms.terms_of(h.parts, who, h.builder.company_id or "")),
+    (billing_terms.enter_terms, "owner",
+     lambda h, who, lot: billing_terms.enter_terms(
+         h.parts, who, h.builder.company_id or "", {"net_days": "15"}, h.key())),
     (people.add_company, "office owner",
      lambda h, who, lot: people.add_company(h.parts, who, "Alder Homes", "", "", "")),
     (people.invite, "office owner system",
@@ -320,6 +339,8 @@ def test_every_act_is_in_the_table() -> None:
         answers,
         asking,
         billing,
+        billing_terms,
+        books,
         booking,
         by_link,
         calendars,

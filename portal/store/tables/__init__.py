@@ -2,6 +2,7 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
@@ -42,6 +43,7 @@ __all__ = [
     "AgreementEnd",
     "Allocation",
     "Base",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
     "Certificate",
@@ -50,6 +52,7 @@ __all__ = [
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -87,6 +90,7 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "RetainagePaper",
     "Revision",
     "SealedPaper",
     "SignIn",
