@@ -75,6 +75,7 @@ VERBS = {
     "month closed": say("closed a month"),
     "held": say("the warranty record was made, held"),
     "kept held": say("kept the warranty held"),
+    "link replaced": say("revoked the warranty’s link, and gave it a new one"),
     "in force": say("the warranty came into force"),
     "void": say("made the warranty void"),
     "expired": say("the warranty expired"),

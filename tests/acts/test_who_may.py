@@ -31,6 +31,7 @@ from portal.acts import (
     entering,
     estimating,
     holding,
+    is_it_real,
     loading,
     losing,
     many,
@@ -47,6 +48,7 @@ from portal.acts import (
     purchasing,
     quoting,
     registering,
+    sealed,
     second_person,
     shelves,
     technician_days,
@@ -170,6 +172,8 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (billing.money_in, "builder office owner", lambda h, who, lot: billing.money_in(h.parts, who)),
     (covering.keep_held, "office owner", lambda h, who, lot: covering.keep_held(h.parts, who, lot,
     "A notice.")),
+    (sealed.replace_link, "office owner", lambda h, who, lot: sealed.replace_link(
+        h.parts, who, lot, "Lost.")),
     (covering.release, "office owner", lambda h, who, lot: covering.release(h.parts, who, lot)),
     (covering.make_void, "owner", lambda h, who, lot: covering.make_void(h.parts, who, lot, "Cut through.")),
     (holding.name_first_owner, "builder office owner", lambda h, who, lot: holding.name_first_owner(
@@ -262,7 +266,8 @@ OPEN_TO_ALL = {
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
     losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
-    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
+    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,
+    is_it_real.check_paper, is_it_real.check_text, is_it_real.public_keys, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
     by_link.take_back_by_link, calendars.calendar,
 }  # fmt: skip
@@ -380,6 +385,8 @@ def test_every_act_is_in_the_table() -> None:
         photographing,
         purchasing,
         quoting,
+        sealed,
+        is_it_real,
         shelves,
         second_person,
         technician_days,

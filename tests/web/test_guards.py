@@ -195,7 +195,8 @@ ROWS = (
     office("GET", "/office/lots/<lot_id>/photos/<photo_id>/<any(small, whole):size>"),
     office("POST", "/office/lots/<lot_id>/pick"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
-    office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/owner"),
+    office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/replace-link"),
+    office("POST", "/office/lots/<lot_id>/owner"),
     Row("POST", "/office/lots/<lot_id>/void", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
@@ -222,6 +223,8 @@ ROWS = (
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
+    everybody("GET", "/warranty/is-it-real"), everybody("POST", "/warranty/is-it-real"),
+    everybody("GET", "/warranty/keys.pem"),
     everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
     everybody("GET", "/warranty/lost/asked"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),

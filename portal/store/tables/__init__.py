@@ -33,6 +33,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -45,6 +46,7 @@ __all__ = [
     "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
     "ClosedMonth",
     "Company",
     "Consent",
@@ -90,6 +92,7 @@ __all__ = [
     "RegisterLine",
     "RetainagePaper",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Subdivision",
     "Takeoff",
