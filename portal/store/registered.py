@@ -13,7 +13,15 @@ from sqlalchemy import ColumnElement, Select, and_, case, func, or_, select, tup
 from portal.core.cover.filing import code_key
 from portal.core.cover.places import plain
 from portal.core.journey import ENDS_AS, state_on
-from portal.store.tables import Company, Lot, RegisterContainer, RegisterLine, Subdivision, Warranty
+from portal.store.tables import (
+    Company,
+    Lot,
+    RecallRecord,
+    RegisterContainer,
+    RegisterLine,
+    Subdivision,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 
@@ -39,6 +47,8 @@ class RegisterFilter:
     since: date | None = None
     until: date | None = None
     after: tuple[date, str] | None = None
+    warranty_ids: tuple[str, ...] | None = None
+    recall_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +135,11 @@ def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
     if which.container:
         used = RegisterContainer.container_key == code_key(which.container)
         found.append(line.warranty_id.in_(select(RegisterContainer.warranty_id).where(used)))
+    if which.warranty_ids is not None:
+        found.append(line.warranty_id.in_(which.warranty_ids))
+    if which.recall_id:
+        of_recall = select(RecallRecord.warranty_id).where(RecallRecord.recall_id == which.recall_id)
+        found.append(line.warranty_id.in_(of_recall))
     if which.registration:
         found.append(line.registration_key == code_key(which.registration))
     return found + _when(which)

@@ -120,8 +120,6 @@ def recalls() -> None:
         *(sa.ForeignKeyConstraint([f"{table}_id"], [f"{table}.id"], name=op.f(f"fk_recall_letter_{table}_id"))
           for table in ("recall", "warranty", "company", "holder")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_recall_letter")),
-        sa.UniqueConstraint("recall_id", "warranty_id", "company_id",
-                            name=op.f("uq_recall_letter_recall_id_warranty_id_company_id")),
     )  # fmt: skip
     op.create_index("ix_recall_letter_recall_id_state", "recall_letter", ["recall_id", "state"])
 
