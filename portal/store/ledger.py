@@ -3,37 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import ColumnElement, case, func, literal, select
 
-from portal.core.money.books import balances_of
+from portal.core.documents import fingerprint
+from portal.core.money.books import Posted, balances_of, closing
 from portal.store.tables import ClosedMonth, Company, Invoice, LedgerEntry, Posting
 from portal.store.transaction import Work
 
 ZERO = Decimal("0.00")
-
-
-@dataclass(frozen=True, slots=True)
-class PostedRow:
-    """A posting with its entry. `lot_id` is that of the invoice that it is for, where it is for one."""
-
-    seq: int
-    entry: int
-    event: str
-    subject: str
-    company: str
-    on: date
-    happened_on: date
-    by: str
-    at: datetime
-    account: str
-    amount: Decimal
-    invoice: str | None
-    lot_id: str | None
 
 
 def closed_months(work: Work) -> list[ClosedMonth]:
@@ -92,7 +73,7 @@ def balance_before(work: Work, account: str, day: date) -> Decimal:
 def posted(
     work: Work, *, account: str = "", since: date | None = None, until: date | None = None,
     entry: int | None = None, limit: int | None = None, offset: int = 0,
-) -> Iterable[PostedRow]:  # fmt: skip
+) -> Iterable[Posted]:  # fmt: skip
     """Postings in the order of the days they count for, and on a day in that of entering."""
     entered, invoice = LedgerEntry, Invoice
     query: Any = (
@@ -105,13 +86,16 @@ def posted(
         .outerjoin(invoice, invoice.id == Posting.invoice_id)
         .order_by(entered.on, entered.seq, Posting.seq).limit(limit).offset(offset)
     )  # fmt: skip
-    for told, where in (
-        (account, Posting.account == account), (since, entered.on >= since), (until, entered.on <= until),
-        (entry, entered.seq == entry),
-    ):  # fmt: skip
-        query = query.where(where) if told else query
+    if account:
+        query = query.where(Posting.account == account)
+    if since:
+        query = query.where(entered.on >= since)
+    if until:
+        query = query.where(entered.on <= until)
+    if entry:
+        query = query.where(entered.seq == entry)
     for row in work.session.execute(query.execution_options(yield_per=1000)):
-        yield PostedRow(*row)
+        yield Posted(*row)
 
 
 def first_used(work: Work) -> list[tuple[str, date]]:
@@ -134,3 +118,30 @@ def close(work: Work, through: date, document: dict[str, Any], fingerprint: str,
     )
     work.add(row)
     return row
+
+
+def is_as_closed(work: Work, row: ClosedMonth) -> bool:
+    """Whether a closed month still comes to what was kept of it, all of the ledger added up again."""
+    now = closing(
+        row.through, entries_until(work, row.through), balances(work, row.through, from_scratch=True)
+    )
+    return fingerprint(now) == row.fingerprint == fingerprint(row.document)
+
+
+def by_side(work: Work, head: str, since: date, until: date) -> dict[str, tuple[Decimal, Decimal, Decimal]]:
+    """Of every account of a kind: its credit before a span of days, then what was credited and debited."""
+    amount, inside = Posting.amount, LedgerEntry.on >= since
+    nothing = literal(ZERO, Posting.amount.type)
+
+    def part(which: ColumnElement[bool]) -> Any:
+        return func.coalesce(func.sum(case((which, amount), else_=nothing)), nothing)
+
+    query: Any = (
+        select(Posting.account, part(~inside), part(inside & (amount < ZERO)), part(inside & (amount > ZERO)))
+        .join(LedgerEntry, LedgerEntry.seq == Posting.entry_seq)
+        .where(Posting.account.startswith(f"{head}: "), LedgerEntry.on <= until)
+        .group_by(Posting.account)
+    )  # fmt: skip
+    return {
+        account: (-before, -credit, debit) for account, before, credit, debit in work.session.execute(query)
+    }

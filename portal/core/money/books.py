@@ -5,7 +5,7 @@ from __future__ import annotations
 from calendar import monthrange
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -108,3 +108,22 @@ def closing(through: date, entries: int, balances: Mapping[str, Decimal]) -> dic
 def balances_of(document: Mapping[str, Any]) -> dict[str, Decimal]:
     """The balances that were kept of a closed month."""
     return {name: Decimal(amount) for name, amount in document["balances"].items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Posted:
+    """A posting with its entry. `lot_id` is that of the invoice that it is for, where it is for one."""
+
+    seq: int
+    entry: int
+    event: str
+    subject: str
+    company: str
+    on: date
+    happened_on: date
+    by: str
+    at: datetime
+    account: str
+    amount: Decimal
+    invoice: str | None
+    lot_id: str | None
