@@ -39,6 +39,8 @@ class RegisterLine(Base):
     registration_key: Mapped[str] = mapped_column(String(120))
     treated_on: Mapped[date]
     year: Mapped[int] = mapped_column(index=True)
+    #: Lot, address and builder in small letters: what a text is looked for in.
+    says: Mapped[str] = mapped_column(Text)
 
 
 class RegisterContainer(Base):
