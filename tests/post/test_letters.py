@@ -40,6 +40,11 @@ PACKAGE = {
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
+BOUNCED: dict[str, Any] = {
+    "amount": Decimal("600.00"), "method": "check", "reference": "2288", "received_on": date(2027, 3, 9),
+    "on": date(2027, 3, 12), "reason": "No funds.",
+    "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
+}  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
@@ -157,6 +162,8 @@ VALUES: dict[str, dict[str, Any]] = {
         "ends_on": date(2037, 3, 8),
         "find": "https://portal.example.com/warranty",
     },
+    "bounced": BOUNCED,
+    "bounced_office": BOUNCED | {"by": "Noor Vale", "company": "Harrow & Finch Homes", "in_force": [LOT]},
     "invitation": {"by": "Olive Reed", "kind": "builder"},
     "reset": {},
 }
