@@ -3,7 +3,8 @@
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -33,6 +34,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -45,12 +47,16 @@ __all__ = [
     "BankLine",
     "BankList",
     "Base",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -88,7 +94,9 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "RetainagePaper",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Subdivision",
     "Takeoff",

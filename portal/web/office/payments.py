@@ -32,7 +32,7 @@ def account(company_id: str) -> str:
 
 def _account(company_id: str, use: UseForm | None = None, refund: RefundForm | None = None) -> str:
     return page(
-        "office/account.html", account=accounts.account(parts(), who(), company_id),
+        "office/builder_account.html", account=accounts.account(parts(), who(), company_id),
         use=use or UseForm.blank(), refund=refund or RefundForm.blank(on=parts().today()),
         once=request.form.get("once_key") or fresh_once_key(), today=parts().today(),
     )  # fmt: skip
