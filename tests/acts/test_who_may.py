@@ -24,7 +24,6 @@ from portal.acts import (
     closing,
     colleagues,
     covering,
-    crediting,
     crew_schedule,
     day_finding,
     desk,
@@ -55,6 +54,7 @@ from portal.acts import (
     shelves,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -168,9 +168,9 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
     (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
         h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
-    (crediting.use_credit, "office owner", lambda h, who, lot: crediting.use_credit(
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
         h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
-    (crediting.refund, "office owner", lambda h, who, lot: crediting.refund(
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
         h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
     (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
     (accounts.account, "office owner",
@@ -372,7 +372,7 @@ def test_every_act_is_in_the_table() -> None:
         closing,
         colleagues,
         covering,
-        crediting,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,

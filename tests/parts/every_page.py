@@ -28,9 +28,9 @@ from portal.acts import (
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
 from portal.acts.bouncing import bounce
-from portal.acts.crediting import refund
 from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
+from portal.acts.using_credit import refund
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
