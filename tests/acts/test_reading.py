@@ -140,11 +140,12 @@ def test_a_sheet_can_be_shown_at_every_stage_to_both(house: House, stage: str) -
 
 
 #: Statements a sheet takes: how many, and no more however much has happened on the lot. From the answer on,
-#: one of them is for who said yes; until it is sent, one for what was agreed with the builder.
+#: one of them is for who said yes; until it is sent, two for what was agreed with the builder:
+#: prices, and how it is billed.
 MOST = {
     "asked": 3,
-    "to_check": 8,
-    "approved": 8,
+    "to_check": 9,
+    "approved": 9,
     "sent": 5,
     "accepted": 6,
     "booked": 6,

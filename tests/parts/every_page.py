@@ -38,9 +38,8 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "office.register_csv",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "office.entries_csv", "office.balance_csv",
+    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
@@ -193,6 +192,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
+    yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     wendell = demo.person("Wendell").person_id
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
@@ -241,6 +242,7 @@ def _field(demo: Demo) -> Iterator[Visit]:
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
+    yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
     yield Visit("homeowner.lost", "", "/warranty/lost")
     yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))

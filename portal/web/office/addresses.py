@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    billing_terms,
     book_files,
     books,
     certificates,
@@ -65,6 +66,7 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
 
 PACKAGE = "/packages/<package_id>"
@@ -114,3 +116,4 @@ office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)
+office.route("/people/builders/<company_id>/billing", methods=["GET", "POST"])(billing_terms.billing_terms)
