@@ -47,6 +47,14 @@ class Links:
         """A package, for the office."""
         return f"{self.base_url}/office/packages/{package_id}"
 
+    def builder_payments(self) -> str:
+        """What came from a builder, and what it has to its credit, for that builder."""
+        return f"{self.base_url}/papers/payments"
+
+    def office_payment(self, payment_id: str) -> str:
+        """A payment, for the office."""
+        return f"{self.base_url}/office/payments/{payment_id}"
+
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"
