@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from msgspec import structs
+
+from portal.acts.chase_terms import interest_on
 from portal.acts.parts import Actor, Parts
 from portal.acts.posting import post
 from portal.acts.trail import note
@@ -46,6 +49,9 @@ def paper_number(work: Work, prefix: str, year: int) -> str:
 def issue(parts: Parts, work: Work, who: Actor, draft: Draft) -> Any:
     """Give a draft its number and issue it. The lots are held by the caller."""
     document = draft.make(paper_number(work, PREFIX, parts.today().year))
+    if document.charge is None:
+        # Interest bears none; of every other invoice it says on the day of issue whether being late does.
+        document = structs.replace(document, interest=interest_on(work, document.issued_on))
     stored = to_stored(document)
     invoice = owed.add_invoice(
         work, number=document.number, kind=draft.kind, lot_ids=draft.lot_ids, speaks=draft.speaks,

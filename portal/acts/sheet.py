@@ -49,7 +49,9 @@ OFFICE_ONLY = frozenset(
     }
 )
 #: Lines of history that tell of money.
-OF_MONEY = frozenset({"invoiced", "paid"})
+OF_MONEY = frozenset({
+    "invoiced", "paid", "chased", "disputed", "dispute settled", "payment promised",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

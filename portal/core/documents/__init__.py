@@ -6,7 +6,7 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
-from portal.core.documents.owed import DifferenceLine, InvoiceDocument
+from portal.core.documents.owed import DifferenceLine, InterestCharge, InvoiceDocument
 from portal.core.documents.package import (
     Concentrate,
     Containers,
@@ -28,6 +28,7 @@ from portal.core.documents.parties import (
 )
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
+from portal.core.documents.statement import OpenInvoice, StatementDocument, StatementLine
 from portal.core.documents.treatment import (
     Amounts,
     FieldSheet,
@@ -53,16 +54,20 @@ __all__ = [
     "FieldSheet",
     "Firm",
     "InPackage",
+    "InterestCharge",
     "InvoiceDocument",
     "Line",
     "LotFeet",
     "Offer",
+    "OpenInvoice",
     "PackageDocument",
     "Place",
     "ProductEdition",
     "QuoteDocument",
     "RecordPageDocument",
     "Renewal",
+    "StatementDocument",
+    "StatementLine",
     "TaxPart",
     "TaxRate",
     "TaxTable",

@@ -10,6 +10,7 @@ from msgspec import Struct
 from portal.core.documents.parties import Builder, Firm, Place
 from portal.core.documents.quote import Offer
 from portal.core.documents.treatment import TreatmentPhoto
+from portal.core.money.interest import InterestTerms, Stretch
 
 
 class DifferenceLine(Struct, frozen=True):
@@ -27,10 +28,22 @@ class DifferenceLine(Struct, frozen=True):
     of: str = ""
 
 
+class InterestCharge(Struct, frozen=True):
+    """What an invoice of interest is for: which invoice was paid late, on which days, by which terms."""
+
+    invoice: str
+    due_on: date
+    first: date
+    last: date
+    terms: InterestTerms
+    stretches: tuple[Stretch, ...]
+
+
 class InvoiceDocument(Struct, frozen=True):
     """What is owed. `quoted` is the accepted offer; `owed` adds the differences to its lines.
 
     `photos` are those of the walls that differ; invoices from before they were kept have none, and no `zone`.
+    `interest` is what it says of being paid late, if it says anything; an invoice of interest has a `charge`.
     """
 
     number: str
@@ -51,6 +64,8 @@ class InvoiceDocument(Struct, frozen=True):
     pay_to: str
     photos: tuple[TreatmentPhoto, ...] = ()
     zone: str = ""
+    interest: InterestTerms | None = None
+    charge: InterestCharge | None = None
 
     def photos_of(self, line: DifferenceLine) -> tuple[TreatmentPhoto, ...]:
         """The photos of a difference's wall."""

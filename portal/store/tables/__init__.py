@@ -3,6 +3,7 @@
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
 from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.chasing import BilledInterest, Dispute, PaymentPromise, Reminder, Statement
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -41,12 +42,14 @@ __all__ = [
     "AgreementEnd",
     "Allocation",
     "Base",
+    "BilledInterest",
     "CalendarAddress",
     "CalendarStop",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "Dispute",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -72,6 +75,7 @@ __all__ = [
     "PackageCover",
     "Paper",
     "Payment",
+    "PaymentPromise",
     "Person",
     "Photo",
     "PlanEdition",
@@ -84,8 +88,10 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "Reminder",
     "Revision",
     "SignIn",
+    "Statement",
     "Subdivision",
     "Takeoff",
     "TechnicianWeek",
