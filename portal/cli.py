@@ -17,6 +17,7 @@ COMMANDS = {
     "serve": "the portal, with the worker that sends its mail",
     "catalog": "collect every text that people read, for translators",
     "check-history": "compute every hash of the history again",
+    "check-books": "add up all of the ledger again, and every month as it was closed",
 }
 
 USAGE = 2

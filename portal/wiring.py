@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, many_entered, quoting, reminding, upkeep
+from portal.acts import covering, losing, many_entered, quoting, reminding, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -83,7 +83,10 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         Outbox(parts.store),
         transport_for(settings),
         parts.now,
-        always=(lambda: many_entered.go_on_with_all(parts),),
+        always=(
+            lambda: many_entered.go_on_with_all(parts),
+            lambda: losing.answer_lost_numbers(parts),
+        ),
         daily=(
             lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),

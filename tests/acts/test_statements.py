@@ -58,8 +58,8 @@ def test_every_event_of_money_stands_on_it_with_the_balance_after_it(house: Hous
     house.pay(lot, "500", received_on=days[0])
     happened(house, "received", "2291", ledger.received("check", Decimal("700")), days[1])
     happened(house, "applied", second.document.number, ledger.applied(second.id, Decimal("540.51")), days[2])
-    happened(house, "bounced", "2288", ledger.bounced("check", Decimal("500"), [(invoice.id, Decimal("500"))]),
-             days[3])  # fmt: skip
+    undone = [(invoice.id, Decimal("500"))]
+    happened(house, "bounced", "2288", ledger.bounced("check", Decimal("500"), undone), days[3])
     happened(house, "refunded", "Transfer", ledger.refunded("bank transfer", Decimal("100.00")), days[4])
     happened(house, "written off", invoice.document.number, ledger.written_off(invoice.id, Decimal("40.51")),
              days[5])  # fmt: skip

@@ -161,7 +161,13 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
-    office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
+    office("GET", "/office/books"), office("GET", "/office/books/account"),
+    office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
+    office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
+    office("GET", "/office/books/entries.csv"), office("GET", "/office/books/trial-balance.csv"),
+    office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
+    office("GET", "/office/money"), office("GET", "/office/warranties"),
+    office("GET", "/office/warranties.csv"), office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),
@@ -197,6 +203,8 @@ ROWS = (
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
+    office("GET", "/office/people/builders/<company_id>/billing"),
+    Row("POST", "/office/people/builders/<company_id>/billing", office="no", owner="ok"),
     office("GET", "/office/people/technicians/<technician_id>"),
     office("POST", "/office/people/technicians/<technician_id>"),
     office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
@@ -214,6 +222,8 @@ ROWS = (
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
+    everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
+    everybody("GET", "/warranty/lost/asked"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
@@ -294,12 +304,14 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
-        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
+        "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
+        "<company_id>": company or "",
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",

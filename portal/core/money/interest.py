@@ -14,6 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from portal.core.money.amount import cents
+from portal.core.words import Said, say
 
 #: How the days are counted: simple over 365 or 360 days, or over 360 and compounded every 30 days.
 COUNTS = ("365", "360", "30/360")
@@ -98,3 +99,37 @@ def _pieces(
         cuts |= {first + timedelta(days=PERIOD * n) for n in range(1, count + 1)}
     starts = [first, *sorted(cuts)] if first <= last else []
     return zip(starts, [*(day - DAY for day in starts[1:]), last], strict=False)
+
+
+def interest_words(terms: InterestTerms) -> Said:
+    """What an invoice says of interest, in one sentence."""
+    percent = f"{terms.percent.normalize():f}"
+    after = {
+        "365": say(
+            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
+            "over 365 days.", days=terms.grace_days, percent=percent,
+        ),
+        "360": say(
+            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
+            "over 360 days.", days=terms.grace_days, percent=percent,
+        ),
+        "30/360": say(
+            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
+            "over 360 days, added to what is owed every 30 days.", days=terms.grace_days, percent=percent,
+        ),
+    }  # fmt: skip
+    at_once = {
+        "365": say(
+            "What is paid after its due day bears {percent}% interest a year, day by day over 365 days.",
+            percent=percent,
+        ),
+        "360": say(
+            "What is paid after its due day bears {percent}% interest a year, day by day over 360 days.",
+            percent=percent,
+        ),
+        "30/360": say(
+            "What is paid after its due day bears {percent}% interest a year, day by day over 360 days, added to "
+            "what is owed every 30 days.", percent=percent,
+        ),
+    }  # fmt: skip
+    return (after if terms.grace_days else at_once)[terms.counts]

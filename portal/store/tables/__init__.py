@@ -2,7 +2,8 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.chasing import BilledInterest, Dispute, PaymentPromise, Reminder, Statement
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
@@ -43,12 +44,15 @@ __all__ = [
     "Allocation",
     "Base",
     "BilledInterest",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Dispute",
     "Edition",
     "Extra",
@@ -89,6 +93,7 @@ __all__ = [
     "RegisterContainer",
     "RegisterLine",
     "Reminder",
+    "RetainagePaper",
     "Revision",
     "SignIn",
     "Statement",

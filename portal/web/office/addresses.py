@@ -5,6 +5,9 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    billing_terms,
+    book_files,
+    books,
     certificates,
     crew_days,
     desk,
@@ -19,6 +22,7 @@ from portal.web.office import (
     lot_site,
     packages,
     people,
+    register,
     technicians,
 )
 from portal.web.security import only
@@ -84,7 +88,18 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
-office.get("/warranties")(desk.register)
+office.get("/books")(books.books)
+office.get("/books/account", endpoint="book_account")(books.account)
+office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
+office.get("/books/tax-owed")(books.tax_owed)
+office.get("/books/month")(books.month)
+office.post("/books/month", endpoint="close_month")(books.close_month)
+office.get("/books/entries.csv")(book_files.entries_csv)
+office.get("/books/trial-balance.csv")(book_files.balance_csv)
+office.get("/books/tax-owed.csv")(book_files.tax_csv)
+office.get("/books/books.txt")(book_files.plain_file)
+office.get("/warranties")(register.register)
+office.get("/warranties.csv")(register.register_csv)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
@@ -100,3 +115,4 @@ office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)
+office.route("/people/builders/<company_id>/billing", methods=["GET", "POST"])(billing_terms.billing_terms)
