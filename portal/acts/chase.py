@@ -139,6 +139,7 @@ def _promised(row: Any, today: date) -> Promised | None:
 class Billed:
     """Interest that was billed: its invoice and the days it is for."""
 
+    id: str
     number: str
     first: date
     last: date
@@ -208,7 +209,7 @@ def invoice_chase(parts: Parts, who: Actor, invoice_id: str, until: date | None 
             tuple(Told(row.days, row.sent_on, row.told) for row in rows.reminders_of(work, invoice.id)),
             day, interest_due(work, invoice, day),
             tuple(
-                Billed(bill.number, row.first_day, row.last_day, row.amount)
+                Billed(bill.id, bill.number, row.first_day, row.last_day, row.amount)
                 for row, bill in rows.billed_interest_of(work, invoice.id)
             ),
         )  # fmt: skip

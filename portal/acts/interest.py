@@ -7,8 +7,6 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from msgspec import structs
-
 from portal.acts.issuing import Draft, issue
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.settling import hold_lots
@@ -91,7 +89,7 @@ def _draft(parts: Parts, work: Work, invoice: Any, due: InterestDue, lots: tuple
     before = from_stored(InvoiceDocument, invoice.document)
     found, issued = due.accrued, parts.today()
     net_days = int(quotes.edition_on(work, "firm", issued).document["net_days"])
-    line = Line(KIND, _label(invoice.number, found), found.amount)
+    line = Line(KIND, f"Interest on {invoice.number}", found.amount)
     offer = Offer(
         currency=before.owed.currency, lines=(line,), subtotal=found.amount, discount_percent=Decimal(0),
         discount=ledger.ZERO, tax_percent=Decimal(0), tax=ledger.ZERO, total=found.amount,
@@ -101,17 +99,16 @@ def _draft(parts: Parts, work: Work, invoice: Any, due: InterestDue, lots: tuple
     )
 
     def make(number: str) -> InvoiceDocument:
-        return structs.replace(
-            before, number=number, issued_on=issued, due_on=issued + timedelta(days=net_days),
-            net_days=net_days, quoted=offer, differences=(), owed=offer, photos=(), interest=None,
-            charge=charge,
+        # Made anew, not copied: whatever else the invoice says of its own days and amounts is not this one's.
+        return InvoiceDocument(
+            number=number, place=before.place, builder=before.builder, office=before.office,
+            quote=before.quote, purchase_order=before.purchase_order, accepted_by=before.accepted_by,
+            treatment=before.treatment, treated_on=before.treated_on, issued_on=issued,
+            due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=offer, differences=(),
+            owed=offer, pay_to=before.pay_to, zone=before.zone, charge=charge,
         )  # fmt: skip
 
     return Draft(
         kind=KIND, company_id=invoice.company_id, lot_ids=lots, total=found.amount, make=make,
         posts=lambda invoice_id: ledger.invoiced(invoice_id, offer), speaks=False,
     )  # fmt: skip
-
-
-def _label(number: str, found: Accrued) -> str:
-    return f"Interest on {number}, {found.first.isoformat()} to {found.last.isoformat()}"

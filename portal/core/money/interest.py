@@ -104,32 +104,14 @@ def _pieces(
 def interest_words(terms: InterestTerms) -> Said:
     """What an invoice says of interest, in one sentence."""
     percent = f"{terms.percent.normalize():f}"
-    after = {
-        "365": say(
-            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
-            "over 365 days.", days=terms.grace_days, percent=percent,
-        ),
-        "360": say(
-            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
-            "over 360 days.", days=terms.grace_days, percent=percent,
-        ),
-        "30/360": say(
-            "What is paid later than {days} days after its due day bears {percent}% interest a year, day by day "
-            "over 360 days, added to what is owed every 30 days.", days=terms.grace_days, percent=percent,
-        ),
-    }  # fmt: skip
-    at_once = {
-        "365": say(
-            "What is paid after its due day bears {percent}% interest a year, day by day over 365 days.",
-            percent=percent,
-        ),
-        "360": say(
-            "What is paid after its due day bears {percent}% interest a year, day by day over 360 days.",
-            percent=percent,
-        ),
-        "30/360": say(
-            "What is paid after its due day bears {percent}% interest a year, day by day over 360 days, added to "
-            "what is owed every 30 days.", percent=percent,
-        ),
-    }  # fmt: skip
-    return (after if terms.grace_days else at_once)[terms.counts]
+    late = (
+        say("What is paid later than {days} days after its due day", days=terms.grace_days)
+        if terms.grace_days else say("What is paid after its due day")
+    )  # fmt: skip
+    counted = {
+        "365": say("day by day over 365 days"), "360": say("day by day over 360 days"),
+        "30/360": say("day by day over 360 days, added to what is owed every 30 days"),
+    }[terms.counts]  # fmt: skip
+    return say(
+        "{late} bears {percent}% interest a year, {counted}.", late=late, percent=percent, counted=counted
+    )
