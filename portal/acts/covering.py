@@ -63,6 +63,7 @@ def promise(
         treatment_fingerprint=row.fingerprint, treated_on=record.treated_on, product_name=record.product_name,
         registration=record.registration, walls=record.walls, interior_feet=record.interior_feet,
         total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
+        house=record.house,
     )  # fmt: skip
     made = warranties.add_warranty(
         work, number=number, link_token=parts.luck.token(),

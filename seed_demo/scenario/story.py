@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from portal import wiring
 from portal.acts import editions, people, quoting, registering, sheet, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
+from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.registered import RegisterFilter
 from seed_demo.scenario import cast
@@ -24,6 +25,7 @@ def load(settings: Settings, today: date | None = None) -> None:
     zone = ZoneInfo(settings.zone)
     clock = StoryClock(today or wiring.now().astimezone(zone).date(), zone)
     parts = wiring.build(settings, clock, steady_luck())
+    Keys(settings.key_folder).make(cast.FIRM["name"], wiring.now())
     Story(parts, clock).tell()
 
 

@@ -12,12 +12,14 @@ from typing import Any
 import pytest
 
 from portal.acts import (
+    accounts,
     answers,
     asking,
     billing,
     billing_terms,
     booking,
     books,
+    bouncing,
     by_link,
     calendars,
     chase,
@@ -34,6 +36,7 @@ from portal.acts import (
     estimating,
     holding,
     interest,
+    is_it_real,
     loading,
     losing,
     many,
@@ -45,17 +48,20 @@ from portal.acts import (
     package_office,
     packing,
     papers,
+    paying,
     people,
     photographing,
     purchasing,
     quoting,
     registering,
     reminding,
+    sealed,
     second_person,
     shelves,
     statements,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -63,6 +69,7 @@ from portal.acts.frame_days import give_frame_days
 from portal.acts.holding import HolderTyped
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
+from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
@@ -160,8 +167,26 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (on_site.on_site, "builder office owner system",
      lambda h, who, lot: on_site.on_site(h.parts, who, lot)),
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
-    (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
+    (paying.record_payment, "office owner", lambda h, who, lot: paying.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (paying.receive_payment, "office owner", lambda h, who, lot: paying.receive_payment(
+        h.parts, who, h.builder.company_id or "", Typed("1", "check", "", h.parts.today()), h.key())),
+    (bouncing.bounce, "office owner", lambda h, who, lot: bouncing.bounce(
+        h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
+    (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
+        h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
+        h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
+        h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
+    (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
+    (accounts.account, "office owner",
+     lambda h, who, lot: accounts.account(h.parts, who, h.builder.company_id or "")),
+    (accounts.own_account, "builder", lambda h, who, lot: accounts.own_account(h.parts, who)),
+    (accounts.newest, "office owner", lambda h, who, lot: accounts.newest(h.parts, who)),
+    (accounts.payment, "office owner", lambda h, who, lot: accounts.payment(h.parts, who, "x")),
+    (accounts.invoice_open, "owner",
+     lambda h, who, lot: accounts.invoice_open(h.parts, who, h.invoice(lot).id)),
     (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
     (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
     (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
@@ -196,6 +221,8 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (papers.statement, "builder office owner", lambda h, who, lot: papers.statement(h.parts, who, "x")),
     (covering.keep_held, "office owner", lambda h, who, lot: covering.keep_held(h.parts, who, lot,
     "A notice.")),
+    (sealed.replace_link, "office owner", lambda h, who, lot: sealed.replace_link(
+        h.parts, who, lot, "Lost.")),
     (covering.release, "office owner", lambda h, who, lot: covering.release(h.parts, who, lot)),
     (covering.make_void, "owner", lambda h, who, lot: covering.make_void(h.parts, who, lot, "Cut through.")),
     (holding.name_first_owner, "builder office owner", lambda h, who, lot: holding.name_first_owner(
@@ -273,7 +300,8 @@ OPEN_TO_ALL = {
     losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
     reminding.remind,
-    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
+    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,
+    is_it_real.check_paper, is_it_real.check_text, is_it_real.public_keys, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
     by_link.take_back_by_link, calendars.calendar,
 }  # fmt: skip
@@ -360,12 +388,14 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
+        accounts,
         answers,
         asking,
         billing,
         billing_terms,
         books,
         booking,
+        bouncing,
         by_link,
         calendars,
         chase,
@@ -373,6 +403,7 @@ def test_every_act_is_in_the_table() -> None:
         closing,
         colleagues,
         covering,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,
@@ -387,11 +418,14 @@ def test_every_act_is_in_the_table() -> None:
         on_site,
         outbox,
         papers,
+        paying,
         people,
         photographing,
         purchasing,
         quoting,
         reminding,
+        sealed,
+        is_it_real,
         shelves,
         second_person,
         statements,

@@ -406,11 +406,15 @@ def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDoc
         "total_feet": of.total_feet,
         "certificate": of.applicator.certificate,
         "terms": TERMS,
+        "house": of.house,
     } | changed
     return WarrantyDocument(**values)
 
 
-#: What stands beside each kind of document (portal/acts/papers.py).
+#: A code as long as every real one.
+CODE = f"1.K7QM2WHT9RC.20270309.{'x' * 22}.0123abcd.{'y' * 86}"
+
+
 def interest_invoice() -> InvoiceDocument:
     """An invoice of interest: of 1,500 at 6 percent for 75 days (5 CFR 1315.17's own example, 18.83)."""
     terms = InterestTerms(Decimal("6"), 0, "30/360")
@@ -445,6 +449,7 @@ def statement(lines: int = 4) -> StatementDocument:
     )  # fmt: skip
 
 
+#: What stands beside each kind of document (portal/acts/papers.py).
 BESIDE: dict[str, dict[str, Any]] = {
     "quote": {"fingerprint": FINGERPRINT},
     "acceptance": {
@@ -476,5 +481,9 @@ BESIDE: dict[str, dict[str, Any]] = {
         "ends_on": "2037-03-08",
         "link": "https://portal.example.com/warranty/3q2-Zk1vQd0",
         "find": "https://portal.example.com/warranty",
+        "code": "https://portal.example.com/warranty/3q2-Zk1vQd0#" + CODE,
+        "check": "https://portal.example.com/warranty/is-it-real",
+        "issue": 1,
+        "fingerprint": FINGERPRINT,
     },
 }

@@ -27,7 +27,10 @@ from portal.acts import (
 )
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
+from portal.acts.bouncing import bounce
+from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
+from portal.acts.using_credit import refund
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -38,9 +41,8 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "office.register_csv",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "office.entries_csv", "office.balance_csv",
+    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
@@ -191,6 +193,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("month", "books/month"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield from _payments(demo)
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
@@ -214,6 +217,28 @@ def _office(demo: Demo) -> Iterator[Visit]:
     shown = [*product((1, 12), SHEETS), *((n, name) for name, lots in of_stage.items() for n in lots)]
     for number, name in shown:
         yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
+
+
+def _payments(demo: Demo) -> Iterator[Visit]:
+    """Payments: one ahead, of which a part is paid back, one that did not hold, one on an invoice."""
+    odile = demo.person("Odile")
+    company, today = demo.person("Harriet").company_id or "", demo.parts.today()
+    ahead, gone = (
+        receive_payment(demo.parts, odile, company, Typed("120.00", "check", number, today, "none"), number)
+        for number in ("2301", "2302")
+    )
+    refund(demo.parts, odile, company, "20", "check", "R-1", today, "Paid twice.", "refund")
+    bounce(demo.parts, odile, gone, "bounced", today, "No funds.", "bounce")
+    lot = sheet.sheet(demo.parts, odile, demo.lot(3))
+    assert lot.invoice is not None
+    paid = lot.invoice.payments[0].id
+    yield Visit("office.payments", "Odile", "/office/payments")
+    yield Visit("office.account", "Odile", f"/office/payments/builders/{company}")
+    yield Visit("office.receive", "Odile", f"/office/payments/builders/{company}/new")
+    yield from (Visit("office.payment", "Odile", f"/office/payments/{one}") for one in (ahead, gone, paid))
+    yield Visit("office.bounced", "Odile", f"/office/payments/{paid}/bounced")
+    yield Visit("office.write_off", "Odile", f"/office/invoices/{lot.invoice.id}/write-off")
+    yield Visit("builder.payments", "Harriet", "/papers/payments")
 
 
 def _records(demo: Demo) -> Iterator[Visit]:
@@ -243,6 +268,7 @@ def _field(demo: Demo) -> Iterator[Visit]:
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
+    yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
     yield Visit("homeowner.lost", "", "/warranty/lost")
     yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))

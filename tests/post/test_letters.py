@@ -40,6 +40,11 @@ PACKAGE = {
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
+BOUNCED: dict[str, Any] = {
+    "amount": Decimal("600.00"), "method": "check", "reference": "2288", "received_on": date(2027, 3, 9),
+    "on": date(2027, 3, 12), "reason": "No funds.",
+    "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
+}  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
     "lost_number": {
         "number": "2A7K-9QXZ-4MC",
@@ -187,6 +192,8 @@ VALUES: dict[str, dict[str, Any]] = {
     },
     "disputed": {"invoice": "INV-2027-0009", "by": "Ada Quist", "company": "Harrow Homes", "reason": LOT},
     "dispute_settled": {"invoice": "INV-2027-0009", "by": "Noor Vale", "reason": LOT, "words": "It was so."},
+    "bounced": BOUNCED,
+    "bounced_office": BOUNCED | {"by": "Noor Vale", "company": "Harrow & Finch Homes", "in_force": [LOT]},
     "invitation": {"by": "Olive Reed", "kind": "builder"},
     "reset": {},
 }

@@ -1,4 +1,4 @@
-"""Getting paid, through the pages: reminders entered, an invoice chased, a statement made and sent, disputes."""
+"""Getting paid, through the pages: reminders, an invoice chased, statements, disputes, interest."""
 
 from __future__ import annotations
 
@@ -28,14 +28,15 @@ def late(visits: Visits, days: int, terms: Any = None) -> tuple[str, str]:
     return lot, house.invoice(lot).id
 
 
-@pytest.fixture
-def office(visits: Visits) -> FlaskClient:
+def at_the_desk(visits: Visits) -> FlaskClient:
+    """Somebody of the office at their browser, now: a sign-in of weeks ago has ended."""
     return visits.by(visits.house.office)
 
 
-def test_who_is_late_stands_on_the_page_with_what_goes_out_next(visits: Visits, office: FlaskClient) -> None:
-    assert "Nothing is open" in text_of(office.get("/office/chase"))
+def test_who_is_late_stands_on_the_page_with_what_goes_out_next(visits: Visits) -> None:
+    assert "Nothing is open" in text_of(at_the_desk(visits).get("/office/chase"))
     late(visits, 3)
+    office = at_the_desk(visits)
 
     read = text_of(office.get("/office/chase"))
 
@@ -44,10 +45,9 @@ def test_who_is_late_stands_on_the_page_with_what_goes_out_next(visits: Visits, 
     assert "Chase" in text_of(office.get("/office/money"))
 
 
-def test_a_promise_and_a_dispute_are_taken_down_with_errors_beside_their_fields(
-    visits: Visits, office: FlaskClient
-) -> None:
+def test_a_promise_and_a_dispute_are_taken_down_with_errors_beside_their_fields(visits: Visits) -> None:
     _lot, invoice = late(visits, 3)
+    office = at_the_desk(visits)
     at = f"/office/chase/{invoice}"
     form = form_of(office.get(at), "/promise")
 
@@ -62,16 +62,21 @@ def test_a_promise_and_a_dispute_are_taken_down_with_errors_beside_their_fields(
 
     assert error_at(office.post(f"{at}/dispute", data={}), "dispute-reason") == "Say what is not right."
     assert office.post(f"{at}/dispute", data={"dispute-reason": "The east wall."}).status_code == 303
-    assert "The east wall." in text_of(office.get(at)) and "The east wall." in text_of(office.get("/office/today"))
+    assert "The east wall." in text_of(office.get(at)) and "The east wall." in text_of(
+        office.get("/office/today")
+    )
     assert error_at(office.post(f"{at}/settle", data={}), "settle-words") == "Say how it was settled."
     assert office.post(f"{at}/settle", data={"settle-words": "It was wrapped."}).status_code == 303
     assert "Settled: It was wrapped." in text_of(office.get(at))
 
 
-def test_interest_is_shown_to_a_day_and_billed_as_shown(visits: Visits, office: FlaskClient) -> None:
+def test_interest_is_shown_to_a_day_and_billed_as_shown(visits: Visits) -> None:
     lot, invoice = late(visits, 55, TERMS)
+    office = at_the_desk(visits)
     at = f"/office/chase/{invoice}"
-    assert "bears 7.3% interest a year" in text_of(visits.by(visits.house.builder).get(f"/lots/{lot}/invoice"))
+    assert "bears 7.3% interest a year" in text_of(
+        visits.by(visits.house.builder).get(f"/lots/{lot}/invoice")
+    )
 
     assert "$4.32" in text_of(office.get(f"{at}?until=2027-07-18"))  # 40 days
     page = office.get(at)
@@ -84,16 +89,18 @@ def test_interest_is_shown_to_a_day_and_billed_as_shown(visits: Visits, office: 
     assert office.post(f"{at}/interest", data={"once_key": "k", "interest-amount": "x"}).status_code == 409
 
 
-def test_without_terms_there_is_no_interest_to_bill(visits: Visits, office: FlaskClient) -> None:
+def test_without_terms_there_is_no_interest_to_bill(visits: Visits) -> None:
     _lot, invoice = late(visits, 55)
+    office = at_the_desk(visits)
 
     page = office.get(f"/office/chase/{invoice}")
 
     assert "says nothing of interest" in text_of(page) and "/interest" not in page.get_data(as_text=True)
 
 
-def test_a_statement_is_made_opened_and_sent(visits: Visits, office: FlaskClient) -> None:
+def test_a_statement_is_made_opened_and_sent(visits: Visits) -> None:
     late(visits, 3)
+    office = at_the_desk(visits)
     company = visits.house.builder.company_id
     at = f"/office/chase/builders/{company}"
     form = form_of(office.get(at), "/statement")
@@ -120,10 +127,15 @@ def test_a_builder_sees_what_it_owes_makes_a_statement_and_says_what_is_not_righ
     made = harriet.post("/account", data=form_of(page, "/account"))
     assert made.status_code == 303
     assert harriet.get(made.headers["Location"]).mimetype == "application/pdf"
-    assert error_at(harriet.post("/account", data={"once_key": "k"}), "statement-first") == "Enter the first day."
+    assert (
+        error_at(harriet.post("/account", data={"once_key": "k"}), "statement-first")
+        == "Enter the first day."
+    )
 
     at = f"/invoices/{invoice}/dispute"
-    assert error_at(harriet.post(at, data={"dispute-reason": " "}), "dispute-reason") == "Say what is not right."
+    assert (
+        error_at(harriet.post(at, data={"dispute-reason": " "}), "dispute-reason") == "Say what is not right."
+    )
     assert harriet.post(at, data={"dispute-reason": "The east wall."}).status_code == 303
     assert "You said that it is not right" in text_of(harriet.get(at))
     assert harriet.post(at, data={"settle-words": "We were wrong."}).status_code == 303
@@ -131,9 +143,9 @@ def test_a_builder_sees_what_it_owes_makes_a_statement_and_says_what_is_not_righ
 
 
 def test_an_owner_enters_the_office_s_own_words_and_mistakes_stand_beside_their_fields(
-    visits: Visits, office: FlaskClient
+    visits: Visits,
 ) -> None:
-    at = "/office/rates/chasing"
+    at, office = "/office/rates/chasing", at_the_desk(visits)
     assert "Only an owner" in text_of(office.get(at))
     owner = visits.by(visits.house.owner)
     form = form_of(owner.get(at), "")

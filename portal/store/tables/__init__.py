@@ -1,6 +1,7 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
+from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
 from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
@@ -34,6 +35,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -42,11 +44,15 @@ __all__ = [
     "Agreement",
     "AgreementEnd",
     "Allocation",
+    "BankHeading",
+    "BankLine",
+    "BankList",
     "Base",
     "BilledInterest",
     "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
     "ClosedMonth",
     "Company",
     "Consent",
@@ -95,6 +101,7 @@ __all__ = [
     "Reminder",
     "RetainagePaper",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Statement",
     "Subdivision",

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
+from portal.web.homeowner import checking
 from portal.web.homeowner.forms import FindForm, LostForm
 from portal.web.security import address, parts
 from portal.web.shared import rows
@@ -42,6 +43,10 @@ def find() -> Answer:
         again = {"Retry-After": str(error.wait_seconds)}
         return page("homeowner/find.html", form=form, sentence=sentence), 429, again
     return redirect(url_for("homeowner.record", token=found.token))
+
+
+homeowner.route("/warranty/is-it-real", methods=["GET", "POST"])(checking.is_it_real)
+homeowner.get("/warranty/keys.pem")(checking.public_keys)
 
 
 @homeowner.route("/warranty/lost", methods=["GET", "POST"])

@@ -23,6 +23,7 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     packages,
+    payments,
     people,
     register,
     technicians,
@@ -68,6 +69,7 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
 
 PACKAGE = "/packages/<package_id>"
@@ -90,6 +92,15 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
+office.get("/payments")(payments.payments)
+ACCOUNT = "/payments/builders/<company_id>"
+office.get(ACCOUNT)(payments.account)
+office.route(f"{ACCOUNT}/new", methods=["GET", "POST"])(payments.receive)
+office.post(f"{ACCOUNT}/use")(payments.use_credit)
+office.post(f"{ACCOUNT}/refund")(payments.refund)
+office.get("/payments/<payment_id>")(payments.payment)
+office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
+office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
 office.get("/books")(books.books)
 office.get("/books/account", endpoint="book_account")(books.account)
 office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)

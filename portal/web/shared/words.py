@@ -44,6 +44,7 @@ JOBS: Words = {
 }  # fmt: skip
 INVOICES: Words = {
     "issued": _("issued"), "part paid": _("part paid"), "paid": _("paid"), "credited": _("credited"),
+    "written off": _("written off"),
     "overdue": _("overdue"),
 }  # fmt: skip
 WARRANTIES: Words = {
@@ -85,8 +86,8 @@ MAILS: Words = {
     "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
     "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
     "money": (_("Invoices"),
-              _("An invoice was issued or is to be paid, or a statement was sent. Where all of your company "
-                "who see money turn these off, they are reminded all the same.")),
+              _("An invoice was issued or is to be paid, a statement was sent, a payment did not hold. Where "
+                "all of you who see money turn these off, all are reminded all the same.")),
     "certificates": (_("Certificates"), _("A warranty came into force.")),
 }  # fmt: skip
 SHEETS: Words = {
@@ -98,7 +99,8 @@ MARKS = {
     "to check": "needs", "approved": "needs", "sent": "waits", "accepted": "done", "declined": "stopped",
     "lapsed": "stopped", "superseded": "stopped", "unscheduled": "needs", "booked": "waits",
     "on site": "waits", "treated": "needs", "signed off": "done", "called off": "stopped",
-    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped", "overdue": "needs",
+    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped",
+    "written off": "stopped", "overdue": "needs",
     "held": "waits", "in force": "done", "expired": "stopped", "void": "stopped",
 }  # fmt: skip
 
