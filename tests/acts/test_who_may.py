@@ -53,6 +53,8 @@ from portal.acts import (
     photographing,
     purchasing,
     quoting,
+    recall_letters,
+    recalling,
     registering,
     reminding,
     sealed,
@@ -71,6 +73,7 @@ from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
+from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
@@ -229,6 +232,20 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
+    (recalling.look, "office owner",
+     lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
+    (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(
+        h.parts, who, RecallAsked("product lot", "BL-204"), "It was old.", "We look.", "", h.key())),
+    (recalling.recall, "office owner", lambda h, who, lot: recalling.recall(h.parts, who, "x")),
+    (recalling.recall_letter, "office owner",
+     lambda h, who, lot: recalling.recall_letter(h.parts, who, "x", "x")),
+    (recalling.list_recalls, "office owner", lambda h, who, lot: recalling.list_recalls(h.parts, who)),
+    (recall_letters.send_letter, "office owner",
+     lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
+    (recall_letters.send_all, "office owner",
+     lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (recall_letters.leave_out, "office owner",
+     lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
     (registering.register, "office owner",
      lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
     (registering.register_rows, "office owner",

@@ -25,6 +25,7 @@ from portal.web.office import (
     packages,
     payments,
     people,
+    recalls,
     register,
     technicians,
 )
@@ -125,6 +126,15 @@ office.post(f"{CHASED}/promise", endpoint="chase_promise")(chase.promise)
 office.post(f"{CHASED}/interest", endpoint="chase_interest")(chase.interest)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+RECALL = "/recalls/<recall_id>"
+office.get("/recalls")(recalls.recalls)
+office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)
+office.get(RECALL)(recalls.recall)
+office.post(f"{RECALL}/send")(recalls.send_all)
+office.get(f"{RECALL}/letters/<recall_letter_id>")(recalls.recall_letter)
+office.post(f"{RECALL}/letters/<recall_letter_id>/<any(send, leave):what>", endpoint="recall_press")(
+    recalls.press
+)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
