@@ -14,13 +14,13 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.crediting import apply, day_problems
 from portal.acts.lot_state import lot_name
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.posting import post
 from portal.acts.settling import hold_lots, settle
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail_builder, mail_office, note, once
+from portal.acts.using_credit import apply, day_problems
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.money import ledger
 from portal.core.money.invoice import read_amount

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from portal.acts import accounts, bouncing, crediting, desk, paying
+from portal.acts import accounts, bouncing, desk, paying, using_credit
 from portal.acts.paying import Typed
 from portal.core.errors import BadInput, NotFound, Refused
 from portal.core.money import ledger
@@ -57,7 +57,7 @@ def refund(house: House, amount: str, **changes: Any) -> None:
     given: dict[str, Any] = {"method": "check", "reference": "R1", "on": house.parts.today(),
                              "reason": "Paid twice."} | changes  # fmt: skip
     company = house.builder.company_id or ""
-    crediting.refund(house.parts, house.office, company, amount, once_key=house.key(), **given)
+    using_credit.refund(house.parts, house.office, company, amount, once_key=house.key(), **given)
 
 
 def check_books(house: House) -> None:
@@ -152,7 +152,7 @@ def test_credit_is_used_on_an_invoice_and_no_more_than_there_is(lite: House) -> 
     company = lite.builder.company_id or ""
 
     def use(amount: str) -> None:
-        crediting.use_credit(lite.parts, lite.office, company, {one: amount}, lite.key())
+        using_credit.use_credit(lite.parts, lite.office, company, {one: amount}, lite.key())
 
     assert problems(lambda: use("150.01")) == {"how": "The parts come to 150.01, and the credit is 150.00."}
     use("120")
@@ -234,7 +234,9 @@ def test_credit_of_a_check_that_bounced_is_gone_and_what_it_paid_later_is_owed_a
     payment = receive(lite, "700", how="none")
     lot = lite.treated()
     (one,) = ids(lite, lot)
-    crediting.use_credit(lite.parts, lite.office, lite.builder.company_id or "", {one: "540.51"}, lite.key())
+    using_credit.use_credit(
+        lite.parts, lite.office, lite.builder.company_id or "", {one: "540.51"}, lite.key()
+    )
     assert (lite.open_of(lot), account(lite).credit) == (0, D("159.49"))
 
     bounce(lite, payment)
@@ -253,7 +255,7 @@ def test_what_was_refunded_of_a_check_that_bounced_is_owed_back_first(house: Hou
 
     assert (house.open_of(lot), account(house).credit) == (WHOLE, -50)
     check_books(house)
-    assert refusal(lambda: crediting.use_credit(
+    assert refusal(lambda: using_credit.use_credit(
         house.parts, house.office, house.builder.company_id or "", {ids(house, lot)[0]: "1"}, house.key()
     )) == "There is no credit to use."  # fmt: skip
 
@@ -383,7 +385,7 @@ def test_two_people_use_the_same_credit_at_once_and_it_is_used_once(house: House
     lots = [house.treated() for _ in range(2)]
     company = house.builder.company_id or ""
     calls = [
-        lambda one=one: crediting.use_credit(house.parts, house.office, company, {one: "100"}, f"c{one}")
+        lambda one=one: using_credit.use_credit(house.parts, house.office, company, {one: "100"}, f"c{one}")
         for one in ids(house, *lots)
     ]
 

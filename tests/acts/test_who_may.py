@@ -24,7 +24,6 @@ from portal.acts import (
     closing,
     colleagues,
     covering,
-    crediting,
     crew_schedule,
     day_finding,
     desk,
@@ -49,12 +48,15 @@ from portal.acts import (
     photographing,
     purchasing,
     quoting,
+    recall_letters,
+    recalling,
     registering,
     sealed,
     second_person,
     shelves,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -64,6 +66,7 @@ from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
+from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
@@ -168,9 +171,9 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
     (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
         h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
-    (crediting.use_credit, "office owner", lambda h, who, lot: crediting.use_credit(
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
         h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
-    (crediting.refund, "office owner", lambda h, who, lot: crediting.refund(
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
         h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
     (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
     (accounts.account, "office owner",
@@ -201,6 +204,20 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
+    (recalling.look, "office owner",
+     lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
+    (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(
+        h.parts, who, RecallAsked("product lot", "BL-204"), "It was old.", "We look.", "", h.key())),
+    (recalling.recall, "office owner", lambda h, who, lot: recalling.recall(h.parts, who, "x")),
+    (recalling.recall_letter, "office owner",
+     lambda h, who, lot: recalling.recall_letter(h.parts, who, "x", "x")),
+    (recalling.list_recalls, "office owner", lambda h, who, lot: recalling.list_recalls(h.parts, who)),
+    (recall_letters.send_letter, "office owner",
+     lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
+    (recall_letters.send_all, "office owner",
+     lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (recall_letters.leave_out, "office owner",
+     lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
     (registering.register, "office owner",
      lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
     (registering.register_rows, "office owner",
@@ -372,7 +389,7 @@ def test_every_act_is_in_the_table() -> None:
         closing,
         colleagues,
         covering,
-        crediting,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,

@@ -6,7 +6,7 @@ from flask import abort, flash, redirect, request, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response
 
-from portal.acts import accounts, bouncing, crediting, paying
+from portal.acts import accounts, bouncing, paying, using_credit
 from portal.core.errors import BadInput
 from portal.web.office.payment_forms import BouncedForm, ReceiveForm, RefundForm, UseForm, WriteOffForm
 from portal.web.security import parts, who
@@ -101,7 +101,7 @@ def use_credit(company_id: str) -> Answer:
     form = UseForm.sent()
     form.read_parts()
     try:
-        crediting.use_credit(parts(), who(), company_id, form.parts, request.form.get("once_key", ""))
+        using_credit.use_credit(parts(), who(), company_id, form.parts, request.form.get("once_key", ""))
     except BadInput as bad:
         form.take(bad)
         return _account(company_id, use=form), 422
@@ -115,7 +115,7 @@ def refund(company_id: str) -> Answer:
     if not form.validate():
         return _account(company_id, refund=form), 422
     try:
-        crediting.refund(
+        using_credit.refund(
             parts(), who(), company_id, form.text("amount"), form.text("method"), form.text("reference"),
             form.on.data, form.text("reason"), request.form.get("once_key", ""),
         )  # fmt: skip
