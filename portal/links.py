@@ -23,6 +23,10 @@ class Links:
         """Where one kind of letters is turned off."""
         return f"{self.base_url}/fewer/{token}"
 
+    def builder_lots(self) -> str:
+        """A builder's lots."""
+        return f"{self.base_url}/lots"
+
     def builder_lot(self, lot_id: str) -> str:
         """A lot's sheet, for its builder."""
         return f"{self.base_url}/lots/{lot_id}"
@@ -42,6 +46,14 @@ class Links:
     def office_package(self, package_id: str) -> str:
         """A package, for the office."""
         return f"{self.base_url}/office/packages/{package_id}"
+
+    def builder_payments(self) -> str:
+        """What came from a builder, and what it has to its credit, for that builder."""
+        return f"{self.base_url}/papers/payments"
+
+    def office_payment(self, payment_id: str) -> str:
+        """A payment, for the office."""
+        return f"{self.base_url}/office/payments/{payment_id}"
 
     def stop(self, job_id: str) -> str:
         """A technician's stop."""

@@ -85,8 +85,9 @@ def promise(
         lot_id=job.lot_id, company_id=job.lot.company_id, record_id=row.id, document=to_stored(document),
     )  # fmt: skip
     filing.file_warranty(work, made, filed(
-        number, quote.place, technician=record.applicator.name, certificate=record.applicator.certificate,
-        container_lot=record.container_lot, registration=record.registration, treated_on=record.treated_on,
+        number, quote.place, job.lot.company.name, technician=record.applicator.name,
+        certificate=record.applicator.certificate, container_lot=record.container_lot,
+        registration=record.registration, treated_on=record.treated_on,
     ))  # fmt: skip
     note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
 

@@ -11,12 +11,14 @@ from typing import Any
 import pytest
 
 from portal.acts import (
+    accounts,
     answers,
     asking,
     billing,
     billing_terms,
     booking,
     books,
+    bouncing,
     by_link,
     calendars,
     closing,
@@ -41,16 +43,20 @@ from portal.acts import (
     package_office,
     packing,
     papers,
+    paying,
     people,
     photographing,
     purchasing,
     quoting,
+    recall_letters,
+    recalling,
     registering,
     sealed,
     second_person,
     shelves,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -58,7 +64,9 @@ from portal.acts.frame_days import give_frame_days
 from portal.acts.holding import HolderTyped
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
+from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
+from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
@@ -155,8 +163,26 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (on_site.on_site, "builder office owner system",
      lambda h, who, lot: on_site.on_site(h.parts, who, lot)),
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
-    (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
+    (paying.record_payment, "office owner", lambda h, who, lot: paying.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (paying.receive_payment, "office owner", lambda h, who, lot: paying.receive_payment(
+        h.parts, who, h.builder.company_id or "", Typed("1", "check", "", h.parts.today()), h.key())),
+    (bouncing.bounce, "office owner", lambda h, who, lot: bouncing.bounce(
+        h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
+    (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
+        h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
+        h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
+        h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
+    (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
+    (accounts.account, "office owner",
+     lambda h, who, lot: accounts.account(h.parts, who, h.builder.company_id or "")),
+    (accounts.own_account, "builder", lambda h, who, lot: accounts.own_account(h.parts, who)),
+    (accounts.newest, "office owner", lambda h, who, lot: accounts.newest(h.parts, who)),
+    (accounts.payment, "office owner", lambda h, who, lot: accounts.payment(h.parts, who, "x")),
+    (accounts.invoice_open, "owner",
+     lambda h, who, lot: accounts.invoice_open(h.parts, who, h.invoice(lot).id)),
     (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
     (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
     (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
@@ -178,6 +204,20 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
+    (recalling.look, "office owner",
+     lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
+    (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(
+        h.parts, who, RecallAsked("product lot", "BL-204"), "It was old.", "We look.", "", h.key())),
+    (recalling.recall, "office owner", lambda h, who, lot: recalling.recall(h.parts, who, "x")),
+    (recalling.recall_letter, "office owner",
+     lambda h, who, lot: recalling.recall_letter(h.parts, who, "x", "x")),
+    (recalling.list_recalls, "office owner", lambda h, who, lot: recalling.list_recalls(h.parts, who)),
+    (recall_letters.send_letter, "office owner",
+     lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
+    (recall_letters.send_all, "office owner",
+     lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (recall_letters.leave_out, "office owner",
+     lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
     (registering.register, "office owner",
      lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
     (registering.register_rows, "office owner",
@@ -336,17 +376,20 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
+        accounts,
         answers,
         asking,
         billing,
         billing_terms,
         books,
         booking,
+        bouncing,
         by_link,
         calendars,
         closing,
         colleagues,
         covering,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,
@@ -359,6 +402,7 @@ def test_every_act_is_in_the_table() -> None:
         on_site,
         outbox,
         papers,
+        paying,
         people,
         photographing,
         purchasing,

@@ -23,11 +23,16 @@ from portal.acts import (
     people,
     plan_views,
     purchasing,
+    recalling,
     sheet,
 )
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
+from portal.acts.bouncing import bounce
+from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
+from portal.acts.using_credit import refund
+from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -56,8 +61,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo), *_records(demo),
-            *_purchaser(demo)]  # fmt: skip
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_field(demo), *_homeowner(demo),
+            *_records(demo), *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -190,6 +195,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("month", "books/month"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield from _payments(demo)
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
@@ -215,6 +221,28 @@ def _office(demo: Demo) -> Iterator[Visit]:
         yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
 
 
+def _payments(demo: Demo) -> Iterator[Visit]:
+    """Payments: one ahead, of which a part is paid back, one that did not hold, one on an invoice."""
+    odile = demo.person("Odile")
+    company, today = demo.person("Harriet").company_id or "", demo.parts.today()
+    ahead, gone = (
+        receive_payment(demo.parts, odile, company, Typed("120.00", "check", number, today, "none"), number)
+        for number in ("2301", "2302")
+    )
+    refund(demo.parts, odile, company, "20", "check", "R-1", today, "Paid twice.", "refund")
+    bounce(demo.parts, odile, gone, "bounced", today, "No funds.", "bounce")
+    lot = sheet.sheet(demo.parts, odile, demo.lot(3))
+    assert lot.invoice is not None
+    paid = lot.invoice.payments[0].id
+    yield Visit("office.payments", "Odile", "/office/payments")
+    yield Visit("office.account", "Odile", f"/office/payments/builders/{company}")
+    yield Visit("office.receive", "Odile", f"/office/payments/builders/{company}/new")
+    yield from (Visit("office.payment", "Odile", f"/office/payments/{one}") for one in (ahead, gone, paid))
+    yield Visit("office.bounced", "Odile", f"/office/payments/{paid}/bounced")
+    yield Visit("office.write_off", "Odile", f"/office/invoices/{lot.invoice.id}/write-off")
+    yield Visit("builder.payments", "Harriet", "/papers/payments")
+
+
 def _records(demo: Demo) -> Iterator[Visit]:
     """A record that was sent back, as the office and its technician have it, and one that is amended."""
     odile, back, amended = demo.person("Odile"), demo.lot(4), demo.lot(1)
@@ -231,6 +259,19 @@ def _records(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.record", "", demo.record(1))
     yield Visit("field.stops", "Rosa", "/stops")
     yield Visit("field.stop", "Rosa", demo.stop(4))
+
+
+def _recalls(demo: Demo) -> Iterator[Visit]:
+    """A certificate found bad, with its letters prepared: one of them read."""
+    odile = demo.person("Odile")
+    asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
+    mark = recalling.mark_of(recalling.look(demo.parts, odile, asked))
+    made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
+    letter = recalling.recall(demo.parts, odile, made).letters[0].id
+    yield Visit("office.recalls", "Odile", "/office/recalls")
+    yield Visit("office.new_recall", "Odile", "/office/recalls/new")
+    yield Visit("office.recall", "Odile", f"/office/recalls/{made}")
+    yield Visit("office.recall_letter", "Odile", f"/office/recalls/{made}/letters/{letter}")
 
 
 def _field(demo: Demo) -> Iterator[Visit]:

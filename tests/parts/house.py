@@ -204,6 +204,10 @@ class House:
         vars(self).update(cast)
         self.draw.setstate(draws)
 
+    def go_on_counting(self, first: int) -> None:
+        """Once-keys and lots from this number on: those before are in the database that was copied."""
+        self._keys, self._lots = count(first), count(first)
+
     # Who and what there is.
 
     def person(self, kind: str, name: str, company: str = "", **more: Any) -> Actor:

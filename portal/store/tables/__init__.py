@@ -1,6 +1,7 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
+from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
 from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
@@ -42,6 +43,9 @@ __all__ = [
     "Agreement",
     "AgreementEnd",
     "Allocation",
+    "BankHeading",
+    "BankLine",
+    "BankList",
     "Base",
     "BillingTermsRow",
     "CalendarAddress",

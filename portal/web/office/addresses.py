@@ -21,7 +21,9 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     packages,
+    payments,
     people,
+    recalls,
     register,
     technicians,
 )
@@ -89,6 +91,15 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
+office.get("/payments")(payments.payments)
+ACCOUNT = "/payments/builders/<company_id>"
+office.get(ACCOUNT)(payments.account)
+office.route(f"{ACCOUNT}/new", methods=["GET", "POST"])(payments.receive)
+office.post(f"{ACCOUNT}/use")(payments.use_credit)
+office.post(f"{ACCOUNT}/refund")(payments.refund)
+office.get("/payments/<payment_id>")(payments.payment)
+office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
+office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
 office.get("/books")(books.books)
 office.get("/books/account", endpoint="book_account")(books.account)
 office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
@@ -101,6 +112,15 @@ office.get("/books/tax-owed.csv")(book_files.tax_csv)
 office.get("/books/books.txt")(book_files.plain_file)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+RECALL = "/recalls/<recall_id>"
+office.get("/recalls")(recalls.recalls)
+office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)
+office.get(RECALL)(recalls.recall)
+office.post(f"{RECALL}/send")(recalls.send_all)
+office.get(f"{RECALL}/letters/<recall_letter_id>")(recalls.recall_letter)
+office.post(f"{RECALL}/letters/<recall_letter_id>/<any(send, leave):what>", endpoint="recall_press")(
+    recalls.press
+)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
