@@ -15,6 +15,7 @@ from portal.core.documents import InterestCharge, InvoiceDocument, Line, Offer, 
 from portal.core.errors import BadInput, Problem, refuse
 from portal.core.money import ledger
 from portal.core.money.interest import Accrued, InterestTerms, accrued
+from portal.core.money.terms_entered import prefix_of
 from portal.core.words import say
 from portal.store import chasing as rows
 from portal.store import owed, quotes
@@ -88,7 +89,8 @@ def _check(due: InterestDue, until: date, amount: Decimal) -> None:
 def _draft(parts: Parts, work: Work, invoice: Any, due: InterestDue, lots: tuple[str, ...]) -> Draft:
     before = from_stored(InvoiceDocument, invoice.document)
     found, issued = due.accrued, parts.today()
-    net_days = int(quotes.edition_on(work, "firm", issued).document["net_days"])
+    firm = quotes.edition_on(work, "firm", issued).document
+    net_days = int(firm["net_days"])
     line = Line(KIND, f"Interest on {invoice.number}", found.amount)
     offer = Offer(
         currency=before.owed.currency, lines=(line,), subtotal=found.amount, discount_percent=Decimal(0),
@@ -105,10 +107,10 @@ def _draft(parts: Parts, work: Work, invoice: Any, due: InterestDue, lots: tuple
             quote=before.quote, purchase_order=before.purchase_order, accepted_by=before.accepted_by,
             treatment=before.treatment, treated_on=before.treated_on, issued_on=issued,
             due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=offer, differences=(),
-            owed=offer, pay_to=before.pay_to, zone=before.zone, charge=charge,
+            owed=offer, pay_to=before.pay_to, zone=before.zone, kind=KIND, charge=charge,
         )  # fmt: skip
 
     return Draft(
         kind=KIND, company_id=invoice.company_id, lot_ids=lots, total=found.amount, make=make,
-        posts=lambda invoice_id: ledger.invoiced(invoice_id, offer), speaks=False,
+        posts=lambda invoice_id: ledger.invoiced(invoice_id, offer), speaks=False, prefix=prefix_of(firm),
     )  # fmt: skip

@@ -6,7 +6,16 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
-from portal.core.documents.owed import DifferenceLine, InterestCharge, InvoiceDocument
+from portal.core.documents.owed import (
+    CreditLine,
+    CreditNoteDocument,
+    DepositTaken,
+    DifferenceLine,
+    InterestCharge,
+    InvoiceDocument,
+    LotOnInvoice,
+    RetainageDocument,
+)
 from portal.core.documents.package import (
     Concentrate,
     Containers,
@@ -49,6 +58,9 @@ __all__ = [
     "Concentrate",
     "Containers",
     "CoverLot",
+    "CreditLine",
+    "CreditNoteDocument",
+    "DepositTaken",
     "DifferenceLine",
     "Exemption",
     "FieldSheet",
@@ -58,6 +70,7 @@ __all__ = [
     "InvoiceDocument",
     "Line",
     "LotFeet",
+    "LotOnInvoice",
     "Offer",
     "OpenInvoice",
     "PackageDocument",
@@ -66,6 +79,7 @@ __all__ = [
     "QuoteDocument",
     "RecordPageDocument",
     "Renewal",
+    "RetainageDocument",
     "StatementDocument",
     "StatementLine",
     "TaxPart",
@@ -74,6 +88,13 @@ __all__ = [
     "Taxing",
     "Terms",
     "Transfer",
-    "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
-    "from_stored", "paper_mark", "to_stored",
+    "TreatedWall",
+    "TreatmentDocument",
+    "TreatmentPhoto",
+    "WallAsQuoted",
+    "WarrantyDocument",
+    "fingerprint",
+    "from_stored",
+    "paper_mark",
+    "to_stored",
 ]  # fmt: skip
