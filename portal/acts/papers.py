@@ -21,6 +21,7 @@ from portal.core.documents import (
     PackageDocument,
     QuoteDocument,
     RetainageDocument,
+    StatementDocument,
     TreatmentDocument,
     fingerprint,
     from_stored,
@@ -29,7 +30,18 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.errors import NotFound
-from portal.store import billing, consents, jobs, owed, packages, quotes, records, trail, warranties
+from portal.store import (
+    billing,
+    consents,
+    jobs,
+    owed,
+    packages,
+    quotes,
+    records,
+    statements,
+    trail,
+    warranties,
+)
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -215,6 +227,18 @@ def money_paper(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile
         source = _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
         kept = trail.kept_paper(work, kind, source.subject(kind))
     return _made(parts, kind, source, kept)
+
+
+def statement(parts: Parts, who: Actor, statement_id: str) -> PaperFile:
+    """A builder's statement, as it was frozen when it was made."""
+    must_be(who, "builder", "office")
+    must_have(who, "money")
+    own = who.company_id if who.kind == "builder" else None
+    with parts.store.reading() as work:
+        row = statements.statement(work, statement_id, company_id=own)
+        source = _Source(row.number, StatementDocument, row.document, {}, row.fingerprint)
+        kept = trail.kept_paper(work, "statement", source.subject("statement"))
+    return _made(parts, "statement", source, kept)
 
 
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:

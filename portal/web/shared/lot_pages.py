@@ -41,6 +41,7 @@ HAPPENED = [
         "lapsed",
         "entered differently",
         "invoiced",
+        "chased",
         "held",
         "in force",
         "expired",
