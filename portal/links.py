@@ -23,6 +23,10 @@ class Links:
         """Where one kind of letters is turned off."""
         return f"{self.base_url}/fewer/{token}"
 
+    def builder_lots(self) -> str:
+        """A builder's lots."""
+        return f"{self.base_url}/lots"
+
     def builder_lot(self, lot_id: str) -> str:
         """A lot's sheet, for its builder."""
         return f"{self.base_url}/lots/{lot_id}"

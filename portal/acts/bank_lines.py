@@ -154,6 +154,8 @@ def take(parts: Parts, who: Actor, line_id: str, company_id: str, typed: Typed, 
 def known_already(parts: Parts, who: Actor, line_id: str, payment_id: str) -> None:
     """Say that a line is a payment that is recorded already; behind each stands one line at most."""
     must_be(who, "office")
+    if not payment_id:
+        raise refuse("Say which payment it is.")
     with parts.store.writing() as work:
         if bank.locked_line(work, line_id).payment_id == payment_id:
             return  # pressed twice

@@ -13,7 +13,15 @@ from sqlalchemy import ColumnElement, Select, and_, case, func, or_, select, tup
 from portal.core.cover.filing import code_key
 from portal.core.cover.places import plain
 from portal.core.journey import ENDS_AS, state_on
-from portal.store.tables import Company, Lot, RegisterContainer, RegisterLine, Subdivision, Warranty
+from portal.store.tables import (
+    Company,
+    Lot,
+    RecallRecord,
+    RegisterContainer,
+    RegisterLine,
+    Subdivision,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 
@@ -39,6 +47,8 @@ class RegisterFilter:
     since: date | None = None
     until: date | None = None
     after: tuple[date, str] | None = None
+    warranty_ids: tuple[str, ...] | None = None
+    recall_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +95,7 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
         .join(Warranty, Warranty.id == RegisterLine.warranty_id)
         .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == RegisterLine.company_id)
         .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
-        .where(*_filed(which), *_stands(which, today), *_says(which))
+        .where(*_filed(which), *_stands(which, today))
     )  # fmt: skip
     if which.after is not None:
         query = query.where(tuple_(RegisterLine.treated_on, RegisterLine.warranty_id) < which.after)
@@ -113,6 +123,11 @@ def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
     """What the register line itself decides."""
     line = RegisterLine
     found: list[ColumnElement[bool]] = []
+    if which.number:
+        found.append(line.warranty_id.in_(select(Warranty.id).where(Warranty.number == which.number)))
+    if which.text:
+        # % and _ are what a person typed, not wildcards.
+        found.append(line.says.contains(which.text.lower(), autoescape=True))
     if which.company_id:
         found.append(line.company_id == which.company_id)
     if which.subdivision:
@@ -125,6 +140,11 @@ def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
     if which.container:
         used = RegisterContainer.container_key == code_key(which.container)
         found.append(line.warranty_id.in_(select(RegisterContainer.warranty_id).where(used)))
+    if which.warranty_ids is not None:
+        found.append(line.warranty_id.in_(which.warranty_ids))
+    if which.recall_id:
+        of_recall = select(RecallRecord.warranty_id).where(RecallRecord.recall_id == which.recall_id)
+        found.append(line.warranty_id.in_(of_recall))
     if which.registration:
         found.append(line.registration_key == code_key(which.registration))
     return found + _when(which)
@@ -143,10 +163,8 @@ def _when(which: RegisterFilter) -> list[ColumnElement[bool]]:
 
 
 def _stands(which: RegisterFilter, today: date) -> list[ColumnElement[bool]]:
-    """What the warranty decides: its number, and its state as of today, which may have ended by itself."""
+    """What the warranty decides: its state as of today, which may have ended by itself."""
     found: list[ColumnElement[bool]] = []
-    if which.number:
-        found.append(Warranty.number == which.number)
     if which.state:
         begun = [one for one, ends in ENDS_AS.items() if ends == which.state]
         over = Warranty.ends_on < today
@@ -157,48 +175,50 @@ def _stands(which: RegisterFilter, today: date) -> list[ColumnElement[bool]]:
     return found
 
 
-def _says(which: RegisterFilter) -> list[ColumnElement[bool]]:
-    if not which.text:
-        return []
-    # % and _ are what a person typed, not wildcards.
-    return [or_(
-        Lot.name.icontains(which.text, autoescape=True),
-        (Lot.house_number + " " + Lot.street).icontains(which.text, autoescape=True),
-        Company.name.icontains(which.text, autoescape=True),
-    )]  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """How many there are of each state, whatever state is looked at; and of each year, whatever year."""
+
+    states: dict[str, int]
+    years: dict[int, int]
 
 
-def state_counts(work: Work, which: RegisterFilter, today: date) -> dict[str, int]:
-    """How many warranties stand in each state as of today, whatever state is looked at."""
-    which = replace(which, state="")
-    over = func.count(case((Warranty.ends_on < today, 1)))
-    query = _counted(_columns(Warranty.state, func.count(), over), which, today, Warranty)
-    counts: Counter[str] = Counter()
-    for state, count, ended in work.session.execute(query.group_by(Warranty.state)):
-        ended = ended if state in ENDS_AS else 0
-        counts[state] += count - ended
-        counts[ENDS_AS.get(state, state)] += ended
-    return {state: count for state, count in counts.items() if count}
+def counts(work: Work, which: RegisterFilter, today: date) -> Counts:
+    """Count what fits, each warranty in its state as of today; years newest first."""
+    others = replace(which, state="", year=None, after=None)
+    asked = others != RegisterFilter() or which.state or which.year
+    cells = _cells(work, others, today) if asked else _whole(work, today)
+    states: Counter[str] = Counter()
+    years: Counter[int] = Counter()
+    for state, year, count in cells:
+        if not which.year or year in (which.year, None):
+            states[state] += count
+        if year is not None and (not which.state or state in (which.state, "")):
+            years[year] += count
+    states.pop("", None)
+    return Counts(dict(states), dict(sorted(years.items(), reverse=True)))
 
 
-def year_counts(work: Work, which: RegisterFilter, today: date) -> dict[int, int]:
-    """How many warranties there are of each year of treatment, newest first, whatever year is looked at."""
-    which = replace(which, year=None)
-    query = _counted(_columns(RegisterLine.year, func.count()), which, today, RegisterLine)
-    found = work.session.execute(query.group_by(RegisterLine.year).order_by(RegisterLine.year.desc()))
-    return {year: count for year, count in found}  # noqa: C416  (rows are no pairs to mypy)
+def _cells(work: Work, which: RegisterFilter, today: date) -> Iterator[tuple[str, int | None, int]]:
+    """How many there are of each state and year together."""
+    over = case((Warranty.ends_on < today, 1), else_=0)
+    query = (
+        select(Warranty.state, RegisterLine.year, over, func.count())
+        .select_from(RegisterLine).join(Warranty, Warranty.id == RegisterLine.warranty_id)
+        .where(*_filed(which)).group_by(Warranty.state, RegisterLine.year, over)
+    )  # fmt: skip
+    for state, year, ended, count in work.session.execute(query):
+        yield (ENDS_AS.get(state, state) if ended else state), year, count
 
 
-def _counted(query: Select[Any], which: RegisterFilter, today: date, of: type[Any]) -> Select[Any]:
-    """Count over no more tables than the filter asks for: without one, an index of one table is enough."""
-    filed, stands, says = _filed(which), _stands(which, today), _says(which)
-    query = query.select_from(of)
-    if of is Warranty and (filed or says):
-        query = query.join(RegisterLine, RegisterLine.warranty_id == Warranty.id)
-    if of is RegisterLine and (stands or says):
-        query = query.join(Warranty, Warranty.id == RegisterLine.warranty_id)
-    if says:
-        query = query.join(Lot, Lot.id == Warranty.lot_id).join(
-            Company, Company.id == RegisterLine.company_id
-        )
-    return query.where(*filed, *stands, *says)
+def _whole(work: Work, today: date) -> Iterator[tuple[str, int | None, int]]:
+    """Of the whole register the states and the years apart: an index of one table is then enough for each."""
+    over = case((Warranty.ends_on < today, 1), else_=0)
+    for state, ended, count in work.session.execute(
+        select(Warranty.state, over, func.count()).group_by(Warranty.state, over)
+    ):
+        yield (ENDS_AS.get(state, state) if ended else state), None, count
+    for year, count in work.session.execute(
+        select(RegisterLine.year, func.count()).group_by(RegisterLine.year)
+    ):
+        yield "", year, count

@@ -26,6 +26,7 @@ from portal.acts import (
     people,
     plan_views,
     purchasing,
+    recalling,
     sheet,
 )
 from portal.acts.amending import PageTyped
@@ -34,6 +35,7 @@ from portal.acts.bouncing import bounce
 from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
 from portal.acts.using_credit import refund
+from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -62,8 +64,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo), *_records(demo),
-            *_purchaser(demo)]  # fmt: skip
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_field(demo), *_homeowner(demo),
+            *_records(demo), *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -281,6 +283,19 @@ def _records(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.record", "", demo.record(1))
     yield Visit("field.stops", "Rosa", "/stops")
     yield Visit("field.stop", "Rosa", demo.stop(4))
+
+
+def _recalls(demo: Demo) -> Iterator[Visit]:
+    """A certificate found bad, with its letters prepared: one of them read."""
+    odile = demo.person("Odile")
+    asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
+    mark = recalling.mark_of(recalling.look(demo.parts, odile, asked))
+    made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
+    letter = recalling.recall(demo.parts, odile, made).letters[0].id
+    yield Visit("office.recalls", "Odile", "/office/recalls")
+    yield Visit("office.new_recall", "Odile", "/office/recalls/new")
+    yield Visit("office.recall", "Odile", f"/office/recalls/{made}")
+    yield Visit("office.recall_letter", "Odile", f"/office/recalls/{made}/letters/{letter}")
 
 
 def _field(demo: Demo) -> Iterator[Visit]:

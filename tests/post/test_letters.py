@@ -40,12 +40,18 @@ PACKAGE = {
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
+RECALL = {
+    "number": "RC-2027-0001", "kind": "product lot", "value": "BL-204",
+    "found": "It was too old.\nBy a year.", "to_do": "We come and look.", "office": FIRM,
+}  # fmt: skip
 BOUNCED: dict[str, Any] = {
     "amount": Decimal("600.00"), "method": "check", "reference": "2288", "received_on": date(2027, 3, 9),
     "on": date(2027, 3, 12), "reason": "No funds.",
     "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
 }  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
+    "recall_holder": RECALL | {"place": "112 Alder Lane", "warranty": "2A7K-9QXZ-4MC", "treated_on": DAY},
+    "recall_builder": RECALL | {"lots": [(LOT, "2A7K-9QXZ-4MC", DAY), ("Lot 8", "3B8M-9QXZ-4MD", DAY)]},
     "lost_number": {
         "number": "2A7K-9QXZ-4MC",
         "place": PLACE,
@@ -160,6 +166,16 @@ VALUES: dict[str, dict[str, Any]] = {
     "treated": TREATED | {"lot": LOT, "office": FIRM},
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
+    "money_paper": {
+        "what": "credited",
+        "number": "CN-2027-0001",
+        "amount": Decimal("12.00"),
+        "of": LOT,
+        "due_on": DAY,
+        "other": "INV-2027-0003",
+        "reason": "Counted twice.",
+        "office": FIRM,
+    },
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {

@@ -17,7 +17,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import bank_lines, banking, calendars, plans, technician_days, treating
+from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House, ranch
@@ -168,7 +168,12 @@ ROWS = (
     office("GET", "/office/books/entries.csv"), office("GET", "/office/books/trial-balance.csv"),
     office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
     office("GET", "/office/money"), office("GET", "/office/warranties"),
-    office("GET", "/office/warranties.csv"), office("GET", "/office/people"),
+    office("GET", "/office/warranties.csv"), office("GET", "/office/recalls"),
+    office("GET", "/office/recalls/new"), office("POST", "/office/recalls/new"),
+    office("GET", "/office/recalls/<recall_id>"), office("POST", "/office/recalls/<recall_id>/send"),
+    office("GET", "/office/recalls/<recall_id>/letters/<recall_letter_id>"),
+    office("POST", "/office/recalls/<recall_id>/letters/<recall_letter_id>/<any(send, leave):what>"),
+    office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),
@@ -334,6 +339,8 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
+        "<any(send, leave):what>": "send",
+        **recall_of(lite, lot_id),
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
@@ -354,6 +361,15 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
 def own_path(lite: House, whole: str) -> str:
     """The path of a whole address."""
     return whole.removeprefix(lite.settings.base_url)
+
+
+def recall_of(lite: House, lot_id: str) -> dict[str, str]:
+    """A recall of the technician's certificate, and one of its letters."""
+    asked = recalling.RecallAsked("certificate", "CA-0417")
+    mark = recalling.mark_of(recalling.look(lite.parts, lite.office, asked))
+    made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
+    letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
+    return {"<recall_id>": made, "<recall_letter_id>": letter}
 
 
 def day_off(lite: House) -> str:

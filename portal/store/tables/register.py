@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, text
+from sqlalchemy import ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
@@ -39,6 +39,8 @@ class RegisterLine(Base):
     registration_key: Mapped[str] = mapped_column(String(120))
     treated_on: Mapped[date]
     year: Mapped[int] = mapped_column(index=True)
+    #: Lot, address and builder in small letters: what a text is looked for in.
+    says: Mapped[str] = mapped_column(Text)
 
 
 class RegisterContainer(Base):
@@ -127,10 +129,7 @@ class RecallLetter(Base):
     """
 
     __tablename__ = "recall_letter"
-    __table_args__ = (
-        UniqueConstraint("recall_id", "warranty_id", "company_id"),
-        Index("ix_recall_letter_recall_id_state", "recall_id", "state"),
-    )
+    __table_args__ = (Index("ix_recall_letter_recall_id_state", "recall_id", "state"),)
     id: Mapped[str] = key()
     recall_id: Mapped[str] = mapped_column(ForeignKey("recall.id"))
     warranty_id: Mapped[str | None] = mapped_column(ForeignKey("warranty.id"))

@@ -24,6 +24,7 @@ from portal.web.office import (
     packages,
     payments,
     people,
+    recalls,
     register,
     technicians,
 )
@@ -121,6 +122,15 @@ office.get("/books/tax-owed.csv")(book_files.tax_csv)
 office.get("/books/books.txt")(book_files.plain_file)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+RECALL = "/recalls/<recall_id>"
+office.get("/recalls")(recalls.recalls)
+office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)
+office.get(RECALL)(recalls.recall)
+office.post(f"{RECALL}/send")(recalls.send_all)
+office.get(f"{RECALL}/letters/<recall_letter_id>")(recalls.recall_letter)
+office.post(f"{RECALL}/letters/<recall_letter_id>/<any(send, leave):what>", endpoint="recall_press")(
+    recalls.press
+)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
