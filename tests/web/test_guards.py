@@ -20,6 +20,7 @@ from portal import create_app
 from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
+from portal.acts.statements import make_statement
 from tests.parts.house import House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
@@ -116,6 +117,10 @@ ROWS = (
     builder("GET", "/lots"), builder("GET", "/lots/calendar"), builder("POST", "/lots/calendar"),
     own_lot("GET", "/lots/<lot_id>/frame-days"), own_lot("POST", "/lots/<lot_id>/frame-days"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    Row("GET", "/account", builder="ok", takes="money"), Row("POST", "/account", builder="ok", takes="money"),
+    own_lot("GET", "/account/statements/<statement_id>.pdf", takes="money"),
+    own_lot("GET", "/invoices/<invoice_id>/dispute", takes="money"),
+    own_lot("POST", "/invoices/<invoice_id>/dispute", takes="money"),
     Row("GET", "/papers/payments", builder="ok", takes="money"),
     builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
@@ -162,6 +167,15 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
+    office("GET", "/office/chase"), office("GET", "/office/chase/<invoice_id>"),
+    office("POST", "/office/chase/<invoice_id>/dispute"), office("POST", "/office/chase/<invoice_id>/settle"),
+    office("POST", "/office/chase/<invoice_id>/promise"),
+    office("POST", "/office/chase/<invoice_id>/interest"),
+    office("GET", "/office/chase/builders/<company_id>"),
+    office("POST", "/office/chase/builders/<company_id>/statement"),
+    office("POST", "/office/chase/builders/<company_id>/statements/<statement_id>/send"),
+    office("GET", "/office/chase/statements/<statement_id>.pdf"),
+    office("GET", "/office/rates/chasing"), Row("POST", "/office/rates/chasing", office="no", owner="ok"),
     office("GET", "/office/books"), office("GET", "/office/books/account"),
     office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
     office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
@@ -346,6 +360,9 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
+        "<statement_id>": make_statement(
+            lite.parts, lite.office, company or "", lite.parts.today(), lite.parts.today(), lite.key()
+        ),
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
