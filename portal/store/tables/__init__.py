@@ -5,6 +5,7 @@ from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
 from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
+from portal.store.tables.chasing import BilledInterest, Dispute, PaymentPromise, Reminder, Statement
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -47,6 +48,7 @@ __all__ = [
     "BankLine",
     "BankList",
     "Base",
+    "BilledInterest",
     "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
@@ -57,6 +59,7 @@ __all__ = [
     "CreditNote",
     "DayOff",
     "DepositUse",
+    "Dispute",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -82,6 +85,7 @@ __all__ = [
     "PackageCover",
     "Paper",
     "Payment",
+    "PaymentPromise",
     "Person",
     "Photo",
     "PlanEdition",
@@ -94,10 +98,12 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "Reminder",
     "RetainagePaper",
     "Revision",
     "SealedPaper",
     "SignIn",
+    "Statement",
     "Subdivision",
     "Takeoff",
     "TechnicianWeek",
