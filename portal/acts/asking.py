@@ -12,6 +12,7 @@ from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_rev
 from portal.acts.offering import back_to_check, next_revision
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.same_lot import refuse_same
+from portal.acts.taxing import where_asked
 from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
@@ -97,7 +98,7 @@ def ask_in(
     assert who.company_id and who.person_id
     if not judged:
         refuse_same(work, who.company_id, asked)
-    result = worked or figures_today(parts, work, asked.house)
+    result = worked or figures_today(parts, work, asked.house, who.company_id, where_asked(asked))
     if plan_edition_id is not None:
         plans.edition_of_company(work, who.company_id, plan_edition_id)
     lot_id = work.new_id()
@@ -149,7 +150,8 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         if revision is not None and revision.state not in ("to check", "approved"):
             raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
         refuse_same(work, lot.company_id, asked, lot)
-        result, before = figures_today(parts, work, asked.house), frame_days(lot)
+        result = figures_today(parts, work, asked.house, lot.company_id, where_asked(asked))
+        before = frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -173,7 +175,8 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
         if revision is None or revision.state not in ("sent", "lapsed", "declined"):
             raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
         refuse_same(work, lot.company_id, asked, lot)
-        result, before = figures_today(parts, work, asked.house), frame_days(lot)
+        result = figures_today(parts, work, asked.house, lot.company_id, where_asked(asked))
+        before = frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)

@@ -10,6 +10,7 @@ from typing import Any
 from portal.acts.covering import release_when_paid
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts, must_be, must_have
+from portal.acts.taxing import taxed_on
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
@@ -50,7 +51,8 @@ def bill(
         accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on,
         issued_on=issued, due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
         differences=lines,
-        owed=owed_with(quote, lines), pay_to=firm["pay_to"], photos=_photos_of(lines, record),
+        owed=owed_with(quote, lines, taxed_on(work, quote.offer, job.lot.company_id, issued)),
+        pay_to=firm["pay_to"], photos=_photos_of(lines, record),
         zone=record.zone,
     )  # fmt: skip
     stored = to_stored(document)

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
+from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
@@ -85,6 +86,7 @@ class Today:
     sent_back: tuple[StopRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
+    exemptions: tuple[RunningOut, ...]
 
     @property
     def needs(self) -> int:
@@ -93,7 +95,7 @@ class Today:
             len(part)
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
-                self.to_sign_off, self.explained, self.overdue, self.declined,
+                self.to_sign_off, self.explained, self.overdue, self.declined, self.exemptions,
             )
         )  # fmt: skip
 
@@ -112,6 +114,7 @@ def today(parts: Parts, who: Actor) -> Today:
         treated = tuple(s for s in stops if s.state == "treated")
         differing = _differing(work, booked)
         pages = records.newest_pages(work, [s.job_id for s in treated])
+        exemptions = running_out(work, parts.today())
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -119,6 +122,7 @@ def today(parts: Parts, who: Actor) -> Today:
     return Today(
         packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
+        exemptions=exemptions,
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=booked, differing=differing,
         to_sign_off=tuple(s for s in treated if s.job_id not in pages),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from portal.acts.editions import InForce, decimal, in_force
+from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts, must_be
-from portal.core.documents import WallAsQuoted
+from portal.acts.taxing import NOWHERE, TaxBook, Where, tax_book, where_is
+from portal.core.documents import QuoteDocument, Taxing, WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
 from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
@@ -51,7 +53,7 @@ class Figures:
         percents = decimal(self.rates.discount_percent), decimal(self.rates.tax_percent)
         second = decimal(self.rates.second_coat_per_foot)
         return Priced(
-            self.walls(), offer_from(self.answer["price"], (), *percents), second,
+            self.walls(), offer_from(self.answer["price"], (), *percents, self.rates.taxing), second,
             decimal(self.rates.unwrap_per_foot), most_it_can_come_to(self.stretches, second),
             cents(self.rates.minimum),
         )  # fmt: skip
@@ -62,10 +64,21 @@ def story_name(stretch: Stretch) -> str:
     return stretch.level_name if stretch.storey == 1 else f"{stretch.level_name} ({stretch.storey})"
 
 
-def figures(house: dict[str, Any], editions: InForce) -> Figures:
-    """Run the engine. Raises `BadInput` with every problem of the house, each at its path."""
+@dataclass(frozen=True, slots=True)
+class Place:
+    """By what a house is taxed: the tables of its builder's lots, and where it stands."""
+
+    taxes: TaxBook
+    where: Where = NOWHERE
+
+
+def figures(house: dict[str, Any], editions: InForce, taxed: Place | Taxing | None = None) -> Figures:
+    """Run the engine. Raises `BadInput` with every problem of the house, each at its path.
+
+    `taxed` is where it stands, or how it was taxed; without it the rate book's percent stands.
+    """
     read = read_house(house)
-    rates = read_rates(editions.rates.document)
+    rates = _taxed(read_rates(editions.rates.document), taxed)
     result = estimate(
         read,
         product=read_product(editions.product.document["figures"]),
@@ -75,13 +88,37 @@ def figures(house: dict[str, Any], editions: InForce) -> Figures:
     return Figures(answer(result), steps(result), stretches(read), result.notes, rates, result)
 
 
-def figures_today(parts: Parts, work: Work, house: dict[str, Any]) -> Figures:
-    """Run the engine by today's editions."""
-    return figures(house, in_force(work, parts.today()))
+def _taxed(rates: Rates, taxed: Place | Taxing | None) -> Rates:
+    if isinstance(taxed, Place):
+        return taxed.taxes.rates(rates, taxed.where)
+    return replace(rates, taxing=taxed) if taxed else rates
 
 
-def work_out(parts: Parts, who: Actor, house: dict[str, Any]) -> Figures:
-    """Feet, gallons, hours and price of a house, before anything is asked or kept."""
+def figures_today(
+    parts: Parts, work: Work, house: dict[str, Any], company_id: str | None, where: Where = NOWHERE
+) -> Figures:
+    """Run the engine by today's editions. A house of no builder's is taxed by the rate book's percent."""
+    today = parts.today()
+    place = Place(tax_book(work, today, company_id), where) if company_id else None
+    return figures(house, in_force(work, today), place)
+
+
+def work_out(
+    parts: Parts, who: Actor, house: dict[str, Any], where: Where | None = None, lot_id: str = ""
+) -> Figures:
+    """Feet, gallons, hours and price of a house, before anything is asked or kept.
+
+    It is taxed by `where` it stands, or by where its lot is, once there is one.
+    """
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
-        return figures_today(parts, work, house)
+        lot = lot_for(work, who, lot_id) if lot_id else None
+        place = where or (where_is(lot) if lot else NOWHERE)
+        return figures_today(parts, work, house, lot.company_id if lot else who.company_id, place)
+
+
+def as_quoted(parts: Parts, who: Actor, quote: QuoteDocument) -> Figures:
+    """The same of a quote's house by today's editions, taxed as the quote is."""
+    must_be(who, "builder", "office")
+    with parts.store.reading() as work:
+        return figures(quote.house, in_force(work, parts.today()), quote.offer.taxing)

@@ -100,7 +100,7 @@ def _quote(parts: Parts, work: Work, link: Any) -> OfferedQuote:
 
 def _how(parts: Parts, work: Work, quote: QuoteDocument) -> tuple[tuple[Step, ...], tuple[Said, ...] | None]:
     try:
-        found = figures(quote.house, in_force(work, parts.today()))
+        found = figures(quote.house, in_force(work, parts.today()), quote.offer.taxing)
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return (), None

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from portal.acts import asking
 from portal.acts.asking import LotAsked
 from portal.acts.editions import InForce, in_force
-from portal.acts.estimating import Figures, figures
+from portal.acts.estimating import Figures, Place, figures
 from portal.acts.parts import Parts
+from portal.acts.taxing import TaxBook, Where, tax_book
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Problem
 from portal.core.jsontext import quoted
@@ -22,6 +24,8 @@ from portal.core.words import say
 from portal.store import lists, plans
 from portal.store.transaction import Work
 
+#: Where a row says that its lot is, as tax asks for it.
+PLACE = ("subdivision", "state", "town")
 #: Where an engine's path, or a field of the asking form, lies in a sheet.
 COLUMN_OF = (("width", "width"), ("depth", "depth"), ("interior", "interior"), ("outline", "exterior"),
              ("siding", "siding"), ("repeat", "stories"), ("name", "lot"))  # fmt: skip
@@ -32,20 +36,27 @@ class Houses:
     """Houses worked out by the editions of one day; of two alike but for their names, once."""
 
     editions: InForce
+    taxes: TaxBook
     known: dict[str, Figures | BadInput] = field(default_factory=dict)
 
-    def figures(self, house: dict[str, Any]) -> Figures:
-        """The figures of a house. Raises `BadInput`."""
-        key = fingerprint({"levels": house["levels"]})
+    def figures(self, house: dict[str, Any], where: Where) -> Figures:
+        """The figures of a house in its place. Raises `BadInput`."""
+        table = self.taxes.table(where)
+        key = fingerprint({"levels": house["levels"]}) + (table.jurisdiction if table else "")
         if key not in self.known:
             try:
-                self.known[key] = figures(house, self.editions)
+                self.known[key] = figures(house, self.editions, Place(self.taxes, where))
             except BadInput as bad:
                 self.known[key] = bad
         found = self.known[key]
         if isinstance(found, BadInput):
             raise BadInput(found.problems)
         return replace(found, answer=found.answer | {"name": house["name"]})
+
+
+def houses_of(work: Work, day: date, company_id: str) -> Houses:
+    """Houses of a builder's, none worked out yet."""
+    return Houses(in_force(work, day), tax_book(work, day, company_id))
 
 
 @dataclass(slots=True)
@@ -83,7 +94,7 @@ class Checker:
         if house is None:
             return "", "", edition
         try:
-            answer = self.houses.figures(house).answer
+            answer = self.houses.figures(house, Where(*(row.texts[key] for key in PLACE))).answer
             if not row.problems:
                 asking.check(lot_asked(row, house))
             return answer["feet"]["total"], answer["price"]["total"], edition
@@ -123,7 +134,7 @@ def lot_asked(row: LotRow, house: dict[str, Any]) -> LotAsked:
 
 def check_rows(parts: Parts, work: Work, found: Any) -> None:
     """Judge every row of a list: good, bad with its reasons, or entered before."""
-    checker = Checker(work, found.company_id, Houses(in_force(work, parts.today())))
+    checker = Checker(work, found.company_id, houses_of(work, parts.today(), found.company_id))
     stored = lists.rows(work, found.id)
     judged = []
     for one in stored:

@@ -10,10 +10,11 @@ from typing import Any
 from msgspec.structs import replace
 
 from portal.acts.editions import days_off, decimal
-from portal.acts.estimating import figures
+from portal.acts.estimating import Place, figures
 from portal.acts.lot_state import builder_of, place_of
 from portal.acts.parts import Actor, Parts
 from portal.acts.pooling import Around, around, together
+from portal.acts.taxing import where_is
 from portal.acts.trail import note
 from portal.core.documents import ClauseWall, Line, Offer, QuoteDocument, fingerprint, from_stored, to_stored
 from portal.core.errors import refuse
@@ -21,7 +22,7 @@ from portal.core.journey import QUOTE
 from portal.core.money.amount import cents
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
-from portal.core.pricing.rates import Rates, read_rates
+from portal.core.pricing.rates import Rates
 from portal.store import people, quotes
 from portal.store.tables import Extra
 from portal.store.transaction import Work
@@ -37,11 +38,11 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
 
     `beside` is what the prices of a package's lots depend on, where it is at hand for all of them.
     """
-    beside = beside or around(parts, work, lot.package_id)
+    beside = beside or around(parts, work, lot.company_id, lot.package_id)
     editions, pool = beside.editions, beside.pool
-    result = figures(revision.takeoff.house, editions)
+    result = figures(revision.takeoff.house, editions, Place(beside.taxes, where_is(lot)))
     packed = together(pool, lot.id, result.result) if pool else None
-    rates, walls = read_rates(editions.rates.document), result.walls()
+    rates, walls = result.rates, result.walls()
     second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
     days = int(editions.firm.document["quote_days"])
     return QuoteDocument(
@@ -67,7 +68,7 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
 def offer_of(price: dict[str, Any], rates: Rates, extras: Iterable[Any]) -> Offer:
     """The engine's price with the office's extra lines behind it."""
     lines = [Line("extra", extra.label, extra.amount, reason=extra.reason) for extra in extras]
-    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
+    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent), rates.taxing)
 
 
 def mark_of(document: QuoteDocument) -> str:

@@ -14,6 +14,7 @@ from portal.acts.package_state import package_for, seen_of
 from portal.acts.packing import UNSENT
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.acts.pooling import Around, around, feet_of, priced
+from portal.acts.taxing import where_is
 from portal.core.answer import price_answer
 from portal.core.documents import Concentrate, Place
 from portal.core.money.amount import cents, rounded
@@ -123,7 +124,7 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
     with parts.store.reading() as work:
         row = package_for(work, who, package_id)
         lots = in_order(packages.lots_in(work, row.id), lambda lot: lot.name)
-        beside = around(parts, work, row.id)
+        beside = around(parts, work, row.company_id, row.id)
         feet = {one.id: feet_of(one.house) for one in packages.houses_in(work, row.id)}
         said = packages.speaking_in(work, row.id)
         yeses = consents.first_consents(work, [revision.id for revision in said.values()])
@@ -180,7 +181,7 @@ def _prices(who: Actor, lot: Any, revision: Any, feet: Feet, beside: Around) -> 
         quote = quote_document(revision)
         return quote.offer.total, lot_by_lot(quote).total
     assert beside.pool is not None
-    rates = read_rates(beside.editions.rates.document)
+    rates = beside.taxes.rates(read_rates(beside.editions.rates.document), where_is(lot))
     # What the office adds by hand is offered when it is sent, and not before.
     extras = revision.extras if revision is not None and who.kind == "office" else ()
     by_share = priced(beside.pool, lot.id, feet, rates)

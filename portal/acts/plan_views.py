@@ -7,8 +7,9 @@ from datetime import datetime
 from typing import Any
 
 from portal.acts.editions import InForce, in_force
-from portal.acts.estimating import figures
+from portal.acts.estimating import Place, figures
 from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.taxing import tax_book
 from portal.core.changes import Change, feet_changes, price_changes
 from portal.core.errors import BadInput, refuse
 from portal.core.takeoff.mirror import mirrored, same_walls
@@ -118,13 +119,14 @@ def list_plans(parts: Parts, who: Actor) -> tuple[PlanRow, ...]:
     assert who.company_id
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
-        return tuple(_row(kept, editions) for kept in plans.kept(work, who.company_id))
+        place = Place(tax_book(work, parts.today(), who.company_id))
+        return tuple(_row(kept, editions, place) for kept in plans.kept(work, who.company_id))
 
 
-def _row(kept: plans.KeptPlan, editions: InForce) -> PlanRow:
+def _row(kept: plans.KeptPlan, editions: InForce, place: Place) -> PlanRow:
     feet = price = currency = ""
     try:
-        answer = figures(kept.edition.house, editions).answer
+        answer = figures(kept.edition.house, editions, place).answer
         feet, price, currency = (
             answer["feet"]["total"],
             answer["price"]["total"],
@@ -169,8 +171,9 @@ def changes(parts: Parts, who: Actor, before: House, after: House) -> Changed | 
     must_be(who, "builder")
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
+        place = Place(tax_book(work, parts.today(), who.company_id or ""))
         try:
-            old, new = figures(before, editions), figures(after, editions)
+            old, new = figures(before, editions, place), figures(after, editions, place)
         except BadInput:
             return None
         feet = feet_changes(read_house(before), read_house(after))

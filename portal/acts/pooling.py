@@ -14,6 +14,7 @@ from typing import Any
 
 from portal.acts.editions import InForce, in_force
 from portal.acts.parts import Parts
+from portal.acts.taxing import TaxBook, tax_book
 from portal.core.answer import price_answer
 from portal.core.documents import InPackage, LotFeet
 from portal.core.estimated import Estimate
@@ -44,16 +45,18 @@ class Pool:
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """The editions in force, and the lot's package where it is in one."""
+    """The editions in force, the taxes of the builder's lots, and the lot's package where it is in one."""
 
     editions: InForce
     pool: Pool | None
+    taxes: TaxBook
 
 
-def around(parts: Parts, work: Work, package_id: str | None) -> Around:
+def around(parts: Parts, work: Work, company_id: str, package_id: str | None) -> Around:
     """What is in force today, and the package as it stands. Once for all lots of a package."""
     editions = in_force(work, parts.today())
-    return Around(editions, _pool(work, package_id, editions) if package_id else None)
+    pool = _pool(work, package_id, editions) if package_id else None
+    return Around(editions, pool, tax_book(work, parts.today(), company_id))
 
 
 def _pool(work: Work, package_id: str, editions: InForce) -> Pool:

@@ -25,6 +25,7 @@ from portal.acts import (
     editions,
     entering,
     estimating,
+    exempting,
     loading,
     many,
     many_entered,
@@ -41,6 +42,7 @@ from portal.acts import (
     quoting,
     second_person,
     shelves,
+    tax_tables,
     technician_days,
     treating,
 )
@@ -87,8 +89,24 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
          h.parts, who, h.technician.person_id or "", h.parts.today())),
     (give_siding_day, "builder office owner",
      lambda h, who, lot: give_siding_day(h.parts, who, lot, 0, h.parts.today())),
-    (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(h.parts, who,
-    ranch())),
+    (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(
+        h.parts, who, ranch(), lot_id=lot)),
+    (estimating.as_quoted, "builder office owner",
+     lambda h, who, lot: estimating.as_quoted(
+         h.parts, who, h.sheet(lot).revisions[0].document)),
+    (tax_tables.tax_tables, "office owner", lambda h, who, lot: tax_tables.tax_tables(h.parts, who)),
+    (tax_tables.enter_table, "owner", lambda h, who, lot: tax_tables.enter_table(
+        h.parts, who, "Alder", h.parts.today(), {"rates": [{"name": "State", "percent": 6}]}, h.key())),
+    (tax_tables.set_place, "owner",
+     lambda h, who, lot: tax_tables.set_place(h.parts, who, tax_tables.PlaceSet("default"), "x")),
+    (tax_tables.drop_place, "owner", lambda h, who, lot: tax_tables.drop_place(h.parts, who, "x")),
+    (exempting.exemptions_of, "office owner",
+     lambda h, who, lot: exempting.exemptions_of(h.parts, who, h.builder.company_id or "")),
+    (exempting.exempt, "office owner", lambda h, who, lot: exempting.exempt(
+        h.parts, who, h.builder.company_id or "",
+        exempting.Certificate("R-1", "", h.parts.today(), h.parts.today()), h.key())),
+    (exempting.withdraw, "office owner",
+     lambda h, who, lot: exempting.withdraw(h.parts, who, h.builder.company_id or "", "x")),
     (many.read, "builder", lambda h, who, lot: many.read(h.parts, who, "x", b"Lot,Town\n1,2\n", h.key())),
     (many.name_columns, "builder", lambda h, who, lot: many.name_columns(h.parts, who, "x", [], {})),
     (many.check_again, "builder", lambda h, who, lot: many.check_again(h.parts, who, "x")),
@@ -314,6 +332,7 @@ def test_every_act_is_in_the_table() -> None:
         editions,
         entering,
         estimating,
+        exempting,
         loading,
         many,
         many_entered,
@@ -326,6 +345,7 @@ def test_every_act_is_in_the_table() -> None:
         quoting,
         shelves,
         second_person,
+        tax_tables,
         technician_days,
         treating,
     )

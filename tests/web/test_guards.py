@@ -194,6 +194,14 @@ ROWS = (
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
+    office("GET", "/office/tax"), Row("GET", "/office/tax/table", office="no", owner="ok"),
+    Row("POST", "/office/tax/table", office="no", owner="ok"),
+    Row("POST", "/office/tax/places", office="no", owner="ok"),
+    Row("POST", "/office/tax/places/drop", office="no", owner="none"),
+    office("GET", "/office/builders/<company_id>/exemptions"),
+    office("POST", "/office/builders/<company_id>/exemptions"),
+    # There is none of this id to withdraw.
+    Row("POST", "/office/builders/<company_id>/exemptions/<exemption_id>/withdraw"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
     office("GET", "/office/people/technicians/<technician_id>"),
@@ -294,7 +302,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
-        "<list_id>": lite.listed(),
+        "<list_id>": lite.listed(), "<company_id>": company or "", "<exemption_id>": "none",
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",

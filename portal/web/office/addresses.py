@@ -9,6 +9,7 @@ from portal.web.office import (
     crew_days,
     desk,
     editions,
+    exemptions,
     finding,
     lessons,
     loading,
@@ -19,6 +20,7 @@ from portal.web.office import (
     lot_site,
     packages,
     people,
+    tax,
     technicians,
 )
 from portal.web.security import only
@@ -88,6 +90,14 @@ office.get("/warranties")(desk.register)
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
+
+office.get("/tax", endpoint="tax")(tax.tables)
+office.route("/tax/table", methods=["GET", "POST"], endpoint="tax_table")(tax.table)
+office.post("/tax/places", endpoint="tax_place")(tax.set_place)
+office.post("/tax/places/drop", endpoint="tax_place_drop")(tax.drop_place)
+EXEMPTIONS = "/builders/<company_id>/exemptions"
+office.route(EXEMPTIONS, methods=["GET", "POST"])(exemptions.exemptions)
+office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdraw")(exemptions.withdraw)
 
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
