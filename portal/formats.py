@@ -11,8 +11,9 @@ from typing import Any
 from babel.dates import format_date, format_time
 from babel.numbers import format_currency, format_decimal
 
+from portal.core.cover.promised import kept_terms
 from portal.core.money.amount import rounded
-from portal.core.words import Said
+from portal.core.words import Amount, Said
 
 
 def english(one: str, many: str, count: int) -> str:
@@ -99,6 +100,8 @@ class Formats:
             return self.told(value)
         if isinstance(value, date):
             return self.day(value)
+        if isinstance(value, Amount):
+            return self.money(value.amount, value.currency)
         return format_time(value, "short", locale=self.locale) if isinstance(value, time) else value
 
     def percent(self, value: Decimal | str) -> str:
@@ -108,4 +111,4 @@ class Formats:
     def filters(self) -> dict[str, Callable[..., Any]]:
         """All of these, by the names templates use."""
         names = ("money", "number", "fixed", "hours", "day", "weekday", "moment", "clock", "told", "percent")
-        return {name: getattr(self, name) for name in names}
+        return {name: getattr(self, name) for name in names} | {"kept_terms": kept_terms}

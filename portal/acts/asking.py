@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 from portal.acts.estimating import Figures, figures_today
@@ -12,10 +13,11 @@ from portal.acts.lot_state import lot_name, lot_to_change, restage, speaking_rev
 from portal.acts.offering import back_to_check, next_revision
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.same_lot import refuse_same
-from portal.acts.taxing import where_asked
+from portal.acts.siting import Sites
 from portal.acts.texts import MISSING, text_problems
 from portal.acts.trail import mail_office, note, once
 from portal.core.errors import BadInput, Problem, refuse
+from portal.core.pricing.site import Site
 from portal.core.words import say
 from portal.store import lots, plans
 from portal.store.tables import Lot
@@ -98,7 +100,7 @@ def ask_in(
     assert who.company_id and who.person_id
     if not judged:
         refuse_same(work, who.company_id, asked)
-    result = worked or figures_today(parts, work, asked.house, who.company_id, where_asked(asked))
+    result = worked or figures_today(parts, work, asked.house, _site(parts, work, who.company_id, asked))
     if plan_edition_id is not None:
         plans.edition_of_company(work, who.company_id, plan_edition_id)
     lot_id = work.new_id()
@@ -118,6 +120,20 @@ def ask_in(
             link=parts.links.office_lot(lot.id),
         )  # fmt: skip
     return lot
+
+
+def _site(parts: Parts, work: Work, company_id: str, asked: LotAsked) -> Site:
+    return Sites(work, company_id, parts.today()).asked(
+        asked.foundation, asked.subdivision, asked.state, asked.town
+    )
+
+
+def _worked(parts: Parts, work: Work, lot: Any, asked: LotAsked) -> Figures:
+    """The figures of a lot as it is asked for now; one in no subdivision keeps its own miles."""
+    site = _site(parts, work, lot.company_id, asked)
+    if not asked.subdivision.strip() and lot.subdivision is None and lot.miles:
+        site = replace(site, miles=Fraction(lot.miles))
+    return figures_today(parts, work, asked.house, site)
 
 
 def _fields(work: Work, company_id: str, asked: LotAsked) -> dict[str, Any]:
@@ -150,8 +166,7 @@ def change(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsked)
         if revision is not None and revision.state not in ("to check", "approved"):
             raise refuse("The quote is {state}: ask again, or begin a new revision.", state=revision.state)
         refuse_same(work, lot.company_id, asked, lot)
-        result = figures_today(parts, work, asked.house, lot.company_id, where_asked(asked))
-        before = frame_days(lot)
+        result, before = _worked(parts, work, lot, asked), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)
@@ -175,8 +190,7 @@ def ask_again(parts: Parts, who: Actor, lot_id: str, version: int, asked: LotAsk
         if revision is None or revision.state not in ("sent", "lapsed", "declined"):
             raise refuse("There is nothing to ask again: the lot is {stage}.", stage=lot.stage)
         refuse_same(work, lot.company_id, asked, lot)
-        result = figures_today(parts, work, asked.house, lot.company_id, where_asked(asked))
-        before = frame_days(lot)
+        result, before = _worked(parts, work, lot, asked), frame_days(lot)
         for field, value in _fields(work, lot.company_id, asked).items():
             setattr(lot, field, value)
         takeoff = lots.add_takeoff(work, lot.id, asked.house, result.answer, who.name)

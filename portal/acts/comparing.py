@@ -11,9 +11,11 @@ from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.sheet import RevisionView
 from portal.core.documents import QuoteDocument
 from portal.core.documents.reworded import Rewording, reworded
+from portal.core.pricing.agreement import site_quoted
 from portal.core.pricing.change import Change, Version
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.pricing.revised import explained, grouped
+from portal.core.pricing.site import rates_at
 from portal.store import quotes
 from portal.store.transaction import Work
 
@@ -59,7 +61,8 @@ def compared(work: Work, old: QuoteDocument, new: QuoteDocument) -> Compared:
 
 def _rates(work: Work, document: QuoteDocument) -> Rates:
     # The database refuses to change or drop an edition, so its number says as much as a copy would.
-    return read_rates(quotes.edition_numbered(work, "rates", document.rate_edition).document)
+    book = read_rates(quotes.edition_numbered(work, "rates", document.rate_edition).document)
+    return rates_at(book, site_quoted(document))
 
 
 def since_last_sent(work: Work, revision: Any, document: QuoteDocument) -> Sum | None:

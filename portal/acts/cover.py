@@ -6,11 +6,10 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.editions import in_force
 from portal.acts.lot_state import speaking_revision
 from portal.acts.offering import quote_document, title_of
 from portal.acts.parts import Actor, Parts
-from portal.acts.pooling import feet_of
+from portal.acts.pooling import around, feet_of
 from portal.core.documents import (
     Concentrate,
     Containers,
@@ -65,7 +64,7 @@ def _lot(revision: Any, quote: QuoteDocument) -> CoverLot:
 
 
 def _concentrate(parts: Parts, work: Work, quotes: list[QuoteDocument]) -> Concentrate | None:
-    product = read_product(in_force(work, parts.today()).product.document["figures"])
+    product = read_product(around(parts, work, None).editions.product.document["figures"])
     found = pooled([concentrate_for(feet_of(quote.house), product) for quote in quotes], product)
     return as_document(found) if found else None
 

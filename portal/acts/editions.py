@@ -10,6 +10,7 @@ from typing import Any
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.trail import note, once
 from portal.core.cover.kept import FEWEST_YEARS, MOST_YEARS
+from portal.core.cover.promised import problems_of, promised
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents import Firm, ProductEdition, Terms
 from portal.core.documents.notice import SIZES
@@ -64,6 +65,7 @@ class InForce:
             years=None if entered["years"] is None else int(entered["years"]),
             covers=tuple(entered["covers"]), voids=tuple(entered["voids"]), ask=entered["ask"],
             notice=entered["notice"], release=entered["release"],
+            **promised(entered, read_rates(self.rates.document).currency),
         )  # fmt: skip
 
     def office(self) -> Firm:
@@ -194,7 +196,7 @@ def _problems_of_terms(document: dict[str, Any]) -> list[Problem]:
     ]  # fmt: skip
     if document["release"] not in RELEASES:
         found.append(Problem("release", say("Choose what brings a warranty into force.")))
-    return found
+    return found + problems_of(document)
 
 
 def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from portal.acts.editions import InForce, decimal, in_force
 from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.taxing import NOWHERE, TaxBook, Where, tax_book, where_is
-from portal.core.documents import QuoteDocument, Taxing, WallAsQuoted
+from portal.acts.siting import Sites
+from portal.core.documents import QuoteDocument, WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
 from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
+from portal.core.pricing.agreement import site_quoted
 from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.pricing.siding_prices import SidingPrice, siding_prices
+from portal.core.pricing.site import ANYWHERE, CRAWL_SPACE, Site
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import Stretch, stretches
 from portal.core.treatment.crew import read_crew
@@ -55,7 +58,7 @@ class Figures:
         return Priced(
             self.walls(), offer_from(self.answer["price"], (), *percents, self.rates.taxing), second,
             decimal(self.rates.unwrap_per_foot), most_it_can_come_to(self.stretches, second),
-            cents(self.rates.minimum),
+            cents(self.rates.minimum_for(self.result.feet.total)),
         )  # fmt: skip
 
 
@@ -64,61 +67,73 @@ def story_name(stretch: Stretch) -> str:
     return stretch.level_name if stretch.storey == 1 else f"{stretch.level_name} ({stretch.storey})"
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """By what a house is taxed: the tables of its builder's lots, and where it stands."""
+def figures(house: dict[str, Any], editions: InForce, site: Site = ANYWHERE) -> Figures:
+    """Run the engine, by the rates that hold for a site.
 
-    taxes: TaxBook
-    where: Where = NOWHERE
-
-
-def figures(house: dict[str, Any], editions: InForce, taxed: Place | Taxing | None = None) -> Figures:
-    """Run the engine. Raises `BadInput` with every problem of the house, each at its path.
-
-    `taxed` is where it stands, or how it was taxed; without it the rate book's percent stands.
+    Raises `BadInput` with every problem of the house, each at its path.
     """
     read = read_house(house)
-    rates = _taxed(read_rates(editions.rates.document), taxed)
+    rates = read_rates(editions.rates.document)
     result = estimate(
         read,
         product=read_product(editions.product.document["figures"]),
         crew=read_crew(editions.crew.document),
         rates=rates,
+        site=site,
     )
-    return Figures(answer(result), steps(result), stretches(read), result.notes, rates, result)
+    return Figures(answer(result), steps(result), stretches(read), result.notes, result.rates, result)
 
 
-def _taxed(rates: Rates, taxed: Place | Taxing | None) -> Rates:
-    if isinstance(taxed, Place):
-        return taxed.taxes.rates(rates, taxed.where)
-    return replace(rates, taxing=taxed) if taxed else rates
+def figures_today(parts: Parts, work: Work, house: dict[str, Any], site: Site = ANYWHERE) -> Figures:
+    """Run the engine by today's editions."""
+    return figures(house, in_force(work, parts.today()), site)
 
 
-def figures_today(
-    parts: Parts, work: Work, house: dict[str, Any], company_id: str | None, where: Where = NOWHERE
-) -> Figures:
-    """Run the engine by today's editions. A house of no builder's is taxed by the rate book's percent."""
-    today = parts.today()
-    place = Place(tax_book(work, today, company_id), where) if company_id else None
-    return figures(house, in_force(work, today), place)
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """What is typed of a lot beside its house, as far as its price depends on it.
+
+    `company_id` is the builder's where the office looks; a builder sees only by their own agreements.
+    """
+
+    foundation: str = ""
+    subdivision: str = ""
+    state: str = ""
+    town: str = ""
+    company_id: str | None = None
 
 
 def work_out(
-    parts: Parts, who: Actor, house: dict[str, Any], where: Where | None = None, lot_id: str = ""
+    parts: Parts, who: Actor, house: dict[str, Any], where: Whereabouts | None = None, lot_id: str = ""
 ) -> Figures:
     """Feet, gallons, hours and price of a house, before anything is asked or kept.
 
-    It is taxed by `where` it stands, or by where its lot is, once there is one.
+    Of a lot that is there already (`lot_id`) the site is its own, as far as nothing else is typed.
     """
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
         lot = lot_for(work, who, lot_id) if lot_id else None
-        place = where or (where_is(lot) if lot else NOWHERE)
-        return figures_today(parts, work, house, lot.company_id if lot else who.company_id, place)
+        if lot is not None and where is None:
+            return figures_today(parts, work, house, Sites(work, lot.company_id, parts.today()).of(lot).site)
+        typed = where or Whereabouts()
+        typed = replace(typed, company_id=lot.company_id) if lot is not None else typed
+        site = _site(parts, work, who, typed)
+        if lot is not None and not typed.subdivision.strip() and lot.subdivision is None and lot.miles:
+            site = replace(site, miles=Fraction(lot.miles))
+        return figures_today(parts, work, house, site)
 
 
 def as_quoted(parts: Parts, who: Actor, quote: QuoteDocument) -> Figures:
-    """The same of a quote's house by today's editions, taxed as the quote is."""
+    """The same of a quote's house by today's editions, on the site that the quote says."""
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
-        return figures(quote.house, in_force(work, parts.today()), quote.offer.taxing)
+        return figures(quote.house, in_force(work, parts.today()), site_quoted(quote))
+
+
+def _site(parts: Parts, work: Work, who: Actor, where: Whereabouts) -> Site:
+    company_id = who.company_id if who.kind == "builder" else where.company_id
+    if not company_id:
+        return Site(crawl_space=where.foundation == CRAWL_SPACE)
+    return Sites(work, company_id, parts.today()).asked(
+        where.foundation, where.subdivision, where.state, where.town
+    )

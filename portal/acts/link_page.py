@@ -17,6 +17,7 @@ from portal.core.consent import takes_two
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
 from portal.core.estimate import Step
+from portal.core.pricing.agreement import site_quoted
 from portal.core.purchaser import SAYS, shows_quote
 from portal.core.words import Said
 from portal.store import lots
@@ -100,7 +101,7 @@ def _quote(parts: Parts, work: Work, link: Any) -> OfferedQuote:
 
 def _how(parts: Parts, work: Work, quote: QuoteDocument) -> tuple[tuple[Step, ...], tuple[Said, ...] | None]:
     try:
-        found = figures(quote.house, in_force(work, parts.today()), quote.offer.taxing)
+        found = figures(quote.house, in_force(work, parts.today()), site_quoted(quote))
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return (), None

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from portal.acts import asking
 from portal.acts.asking import LotAsked
 from portal.acts.editions import InForce, in_force
-from portal.acts.estimating import Figures, Place, figures
+from portal.acts.estimating import Figures, figures
 from portal.acts.parts import Parts
-from portal.acts.taxing import TaxBook, Where, tax_book
+from portal.acts.siting import Sites
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Problem
 from portal.core.jsontext import quoted
+from portal.core.pricing.site import Site
 from portal.core.sheets.identity import content, identity
 from portal.core.sheets.kept import kept_problems, kept_row
 from portal.core.sheets.rows import LotRow, read_row
@@ -24,7 +24,7 @@ from portal.core.words import say
 from portal.store import lists, plans
 from portal.store.transaction import Work
 
-#: Where a row says that its lot is, as tax asks for it.
+#: Where a lot is, as its taxes and its agreements ask for it.
 PLACE = ("subdivision", "state", "town")
 #: Where an engine's path, or a field of the asking form, lies in a sheet.
 COLUMN_OF = (("width", "width"), ("depth", "depth"), ("interior", "interior"), ("outline", "exterior"),
@@ -36,16 +36,16 @@ class Houses:
     """Houses worked out by the editions of one day; of two alike but for their names, once."""
 
     editions: InForce
-    taxes: TaxBook
-    known: dict[str, Figures | BadInput] = field(default_factory=dict)
+    sites: Sites
+    known: dict[tuple[str, Site], Figures | BadInput] = field(default_factory=dict)
 
-    def figures(self, house: dict[str, Any], where: Where) -> Figures:
-        """The figures of a house in its place. Raises `BadInput`."""
-        table = self.taxes.table(where)
-        key = fingerprint({"levels": house["levels"]}) + (table.jurisdiction if table else "")
+    def figures(self, house: dict[str, Any], foundation: str, *where: str) -> Figures:
+        """The figures of a house on its site: subdivision, state and town. Raises `BadInput`."""
+        site = self.sites.asked(foundation, *where)
+        key = fingerprint({"levels": house["levels"]}), site
         if key not in self.known:
             try:
-                self.known[key] = figures(house, self.editions, Place(self.taxes, where))
+                self.known[key] = figures(house, self.editions, site)
             except BadInput as bad:
                 self.known[key] = bad
         found = self.known[key]
@@ -54,9 +54,10 @@ class Houses:
         return replace(found, answer=found.answer | {"name": house["name"]})
 
 
-def houses_of(work: Work, day: date, company_id: str) -> Houses:
-    """Houses of a builder's, none worked out yet."""
-    return Houses(in_force(work, day), tax_book(work, day, company_id))
+def houses_of(parts: Parts, work: Work, company_id: str) -> Houses:
+    """Houses of a builder, to be worked out today."""
+    today = parts.today()
+    return Houses(in_force(work, today), Sites(work, company_id, today))
 
 
 @dataclass(slots=True)
@@ -94,7 +95,7 @@ class Checker:
         if house is None:
             return "", "", edition
         try:
-            answer = self.houses.figures(house, Where(*(row.texts[key] for key in PLACE))).answer
+            answer = self.houses.figures(house, row.foundation, *(row.texts[key] for key in PLACE)).answer
             if not row.problems:
                 asking.check(lot_asked(row, house))
             return answer["feet"]["total"], answer["price"]["total"], edition
@@ -134,7 +135,7 @@ def lot_asked(row: LotRow, house: dict[str, Any]) -> LotAsked:
 
 def check_rows(parts: Parts, work: Work, found: Any) -> None:
     """Judge every row of a list: good, bad with its reasons, or entered before."""
-    checker = Checker(work, found.company_id, houses_of(work, parts.today(), found.company_id))
+    checker = Checker(work, found.company_id, houses_of(parts, work, found.company_id))
     stored = lists.rows(work, found.id)
     judged = []
     for one in stored:

@@ -12,7 +12,6 @@ from portal.acts.many_checked import Here, Houses, column_of, house_of, houses_o
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.rows import actor_of
 from portal.acts.same_lot import hold_door
-from portal.acts.taxing import where_asked
 from portal.acts.trail import mail_office, note
 from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.sheets.kept import kept_problems, row_kept
@@ -69,7 +68,7 @@ def _next_chunk(parts: Parts, list_id: str) -> bool:
             return False
         hold_door(work, found.company_id)
         rows = lists.rows(work, list_id, ("good",), CHUNK)
-        chunk = Chunk(parts, work, found, houses_of(work, parts.today(), found.company_id))
+        chunk = Chunk(parts, work, found, houses_of(parts, work, found.company_id))
         entered = chunk.enter(rows)
         if entered:
             _put_together(parts, work, found, entered, rows)
@@ -126,7 +125,9 @@ class Chunk:
         asked = lot_asked(read, house)
         return ask_in(
             self.parts, self.work, self.who, asked, edition_id, mirrored=read.mirrored, letter=False,
-            worked=self.houses.figures(asked.house, where_asked(asked)), judged=True,
+            worked=self.houses.figures(
+                asked.house, asked.foundation, asked.subdivision, asked.state, asked.town
+            ), judged=True,
         )  # fmt: skip
 
 

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from msgspec.structs import replace
 
 from portal.acts.editions import days_off, decimal
-from portal.acts.estimating import Place, figures
+from portal.acts.estimating import figures
 from portal.acts.lot_state import builder_of, place_of
 from portal.acts.parts import Actor, Parts
 from portal.acts.pooling import Around, around, together
-from portal.acts.taxing import where_is
+from portal.acts.siting import Sites
 from portal.acts.trail import note
 from portal.core.documents import ClauseWall, Line, Offer, QuoteDocument, fingerprint, from_stored, to_stored
 from portal.core.errors import refuse
@@ -23,6 +24,7 @@ from portal.core.money.amount import cents
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates
+from portal.core.pricing.same_day import same_day_off
 from portal.store import people, quotes
 from portal.store.tables import Extra
 from portal.store.transaction import Work
@@ -38,13 +40,15 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
 
     `beside` is what the prices of a package's lots depend on, where it is at hand for all of them.
     """
-    beside = beside or around(parts, work, lot.company_id, lot.package_id)
+    beside = beside or around(parts, work, lot.package_id)
     editions, pool = beside.editions, beside.pool
-    result = figures(revision.takeoff.house, editions, Place(beside.taxes, where_is(lot)))
+    sited = (beside.sites or Sites(work, lot.company_id, parts.today())).of(lot)
+    result = figures(revision.takeoff.house, editions, sited.site)
     packed = together(pool, lot.id, result.result) if pool else None
-    rates, walls = result.rates, result.walls()
+    rates, walls, feet = result.rates, result.walls(), result.result.feet.total
     second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
     days = int(editions.firm.document["quote_days"])
+    small = feet < rates.small_lot_feet
     return QuoteDocument(
         number=revision.quote.number, revision=revision.number, place=place_of(lot),
         builder=builder_of(lot, people.person(work, lot.created_by).name), office=editions.office(),
@@ -60,15 +64,28 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
         rate_edition=editions.rates.number, crew_edition=editions.crew.number,
         siding_starts=lot.siding_starts, insulation_starts=lot.insulation_starts,
         sent_on=parts.today(), expires_on=parts.today() + timedelta(days=days),
-        remarks=revision.remarks, minimum=cents(rates.minimum),
+        remarks=revision.remarks, minimum=cents(rates.minimum_for(feet)),
         days_off=days_off(editions.firm.document), package=packed.says if packed else None,
+        agreement=sited.agreement.on_quote() if sited.agreement else None,
+        miles=decimal(sited.site.miles) if sited.site.miles is not None else None,
+        small_lot_feet=decimal(rates.small_lot_feet) if small else None,
+        same_day_off=same_day_off(rates) if lot.subdivision is not None else cents(0),
     )  # fmt: skip
 
 
 def offer_of(price: dict[str, Any], rates: Rates, extras: Iterable[Any]) -> Offer:
     """The engine's price with the office's extra lines behind it."""
-    lines = [Line("extra", extra.label, extra.amount, reason=extra.reason) for extra in extras]
+    lines = [_extra_line(extra) for extra in extras]
     return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent), rates.taxing)
+
+
+def _extra_line(extra: Any) -> Line:
+    quantity = Decimal(extra.quantity) if extra.quantity else None
+    return Line(
+        "extra", extra.label, extra.amount, reason=extra.reason,
+        feet=quantity if extra.unit == "foot" else None, rate=Decimal(extra.rate) if extra.rate else None,
+        pieces=quantity if extra.unit == "piece" else None,
+    )  # fmt: skip
 
 
 def mark_of(document: QuoteDocument) -> str:
@@ -95,7 +112,8 @@ def next_revision(work: Work, old: Any, takeoff_id: str) -> Any:
     for extra in old.extras:
         revision.extras.append(Extra(
             id=work.new_id(), position=extra.position, label=extra.label, reason=extra.reason,
-            amount=extra.amount, added_by=extra.added_by,
+            amount=extra.amount, added_by=extra.added_by, quantity=extra.quantity, unit=extra.unit,
+            rate=extra.rate,
         ))  # fmt: skip
     return revision
 

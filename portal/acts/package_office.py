@@ -46,7 +46,7 @@ def press(parts: Parts, who: Actor, package_id: str, what: str, seen: str, once_
     def do(work: Work) -> dict[str, Any]:
         row, lots = held(work, who, package_id)
         must_be_seen(row, lots, seen)
-        beside = around(parts, work, row.company_id, row.id)
+        beside = around(parts, work, row.id)
         sent: list[Any] = []
         act = _ACTS[what]
         left = [said for lot in lots if (said := _judged(parts, work, who, lot, what, act, beside, sent))]

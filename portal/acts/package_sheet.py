@@ -14,7 +14,6 @@ from portal.acts.package_state import package_for, seen_of
 from portal.acts.packing import UNSENT
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.acts.pooling import Around, around, feet_of, priced
-from portal.acts.taxing import where_is
 from portal.core.answer import price_answer
 from portal.core.documents import Concentrate, Place
 from portal.core.money.amount import cents, rounded
@@ -22,6 +21,7 @@ from portal.core.naming import in_order
 from portal.core.pricing.lines import price
 from portal.core.pricing.package import lot_by_lot
 from portal.core.pricing.rates import read_rates
+from portal.core.pricing.site import rates_at
 from portal.core.takeoff.feet import Feet
 from portal.core.treatment.batches import concentrate_for
 from portal.core.treatment.pooled import Pooled, pooled
@@ -124,7 +124,7 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
     with parts.store.reading() as work:
         row = package_for(work, who, package_id)
         lots = in_order(packages.lots_in(work, row.id), lambda lot: lot.name)
-        beside = around(parts, work, row.company_id, row.id)
+        beside = around(parts, work, row.id)
         feet = {one.id: feet_of(one.house) for one in packages.houses_in(work, row.id)}
         said = packages.speaking_in(work, row.id)
         yeses = consents.first_consents(work, [revision.id for revision in said.values()])
@@ -135,7 +135,7 @@ def package_sheet(parts: Parts, who: Actor, package_id: str) -> PackageSheet:
             id=row.id, number=row.number, name=row.name, company=_company(work, row),
             by=people.person(work, row.created_by).name, made_at=row.created_at, lots=shown,
             currency=beside.editions.rates.document.get("currency", "USD"),
-            together=beside.pool is not None and beside.pool.shares is not None,
+            together=beside.pool is not None and bool(beside.pool.shares),
             concentrate=as_document(bought) if bought else None,
             cost_apart=cents(office.apart.cost) if office else None,
             cost_together=cents(office.together.cost) if office else None,
@@ -180,8 +180,8 @@ def _prices(who: Actor, lot: Any, revision: Any, feet: Feet, beside: Around) -> 
     if revision is not None and revision.document is not None:
         quote = quote_document(revision)
         return quote.offer.total, lot_by_lot(quote).total
-    assert beside.pool is not None
-    rates = beside.taxes.rates(read_rates(beside.editions.rates.document), where_is(lot))
+    assert beside.pool is not None and beside.sites is not None
+    rates = rates_at(read_rates(beside.editions.rates.document), beside.sites.of(lot).site)
     # What the office adds by hand is offered when it is sent, and not before.
     extras = revision.extras if revision is not None and who.kind == "office" else ()
     by_share = priced(beside.pool, lot.id, feet, rates)

@@ -7,11 +7,12 @@ from datetime import datetime
 from typing import Any
 
 from portal.acts.editions import InForce, in_force
-from portal.acts.estimating import Place, figures
+from portal.acts.estimating import figures
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.taxing import tax_book
+from portal.acts.siting import Sites
 from portal.core.changes import Change, feet_changes, price_changes
 from portal.core.errors import BadInput, refuse
+from portal.core.pricing.site import Site
 from portal.core.takeoff.mirror import mirrored, same_walls
 from portal.core.takeoff.reading import read_house
 from portal.store import plans
@@ -119,14 +120,14 @@ def list_plans(parts: Parts, who: Actor) -> tuple[PlanRow, ...]:
     assert who.company_id
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
-        place = Place(tax_book(work, parts.today(), who.company_id))
-        return tuple(_row(kept, editions, place) for kept in plans.kept(work, who.company_id))
+        site = Sites(work, who.company_id, parts.today()).asked("", "")
+        return tuple(_row(kept, editions, site) for kept in plans.kept(work, who.company_id))
 
 
-def _row(kept: plans.KeptPlan, editions: InForce, place: Place) -> PlanRow:
+def _row(kept: plans.KeptPlan, editions: InForce, site: Site) -> PlanRow:
     feet = price = currency = ""
     try:
-        answer = figures(kept.edition.house, editions, place).answer
+        answer = figures(kept.edition.house, editions, site).answer
         feet, price, currency = (
             answer["feet"]["total"],
             answer["price"]["total"],
@@ -169,11 +170,12 @@ def plan_view(parts: Parts, who: Actor, plan_id: str) -> PlanView:
 def changes(parts: Parts, who: Actor, before: House, after: House) -> Changed | None:
     """What changed between two houses, by today's rates; None where one of them cannot be worked out."""
     must_be(who, "builder")
+    assert who.company_id
     with parts.store.reading() as work:
         editions = in_force(work, parts.today())
-        place = Place(tax_book(work, parts.today(), who.company_id or ""))
+        site = Sites(work, who.company_id, parts.today()).asked("", "")
         try:
-            old, new = figures(before, editions, place), figures(after, editions, place)
+            old, new = figures(before, editions, site), figures(after, editions, site)
         except BadInput:
             return None
         feet = feet_changes(read_house(before), read_house(after))

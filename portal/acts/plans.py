@@ -45,7 +45,7 @@ def check_texts(name: str, remark: str = "") -> None:
 
 def _make(parts: Parts, work: Work, who: Actor, name: str, house: House, remark: str) -> str:
     assert who.company_id and who.person_id
-    figures_today(parts, work, house, who.company_id)
+    figures_today(parts, work, house)
     name = " ".join(name.split())
     _must_be_free(work, who, name)
     plan = plans.add_plan(work, who.company_id, name, who.person_id, who.name)
@@ -78,7 +78,7 @@ def enter_edition(
             raise refuse(
                 "{plan} is retired. Bring it back before you enter an edition of it.", plan=plan.name
             )
-        figures_today(parts, work, house, who.company_id)
+        figures_today(parts, work, house)
         last = plans.newest_edition(work, plan.id)
         if _same(house, last.house):
             raise refuse("This is edition {number} as it stands: nothing is different.", number=last.number)

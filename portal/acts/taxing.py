@@ -11,15 +11,14 @@ the invoice, and one that came since takes the tax off, and the invoice says so.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from portal.acts.editions import decimal
 from portal.core.documents import Exemption, Offer, Taxing, TaxTable
 from portal.core.money.tax_entered import read_table
-from portal.core.pricing.offer import Taxed, plain_table, taxed_as
-from portal.core.pricing.rates import Rates
+from portal.core.money.tax_table import plain_table
+from portal.core.pricing.offer import Taxed, taxed_as
 from portal.store import taxes
 from portal.store.transaction import Work
 
@@ -33,17 +32,9 @@ class Where:
     town: str = ""
 
 
-NOWHERE = Where()
-
-
 def where_is(lot: Any) -> Where:
     """Where a stored lot is."""
     return Where(lot.subdivision.name if lot.subdivision else "", lot.state, lot.town)
-
-
-def where_asked(asked: Any) -> Where:
-    """Where a lot is that is asked for, or a row of a list: its fields are texts."""
-    return Where(asked.subdivision, asked.state, asked.town)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +55,6 @@ class TaxBook:
     def exempt(self, jurisdiction: str) -> Exemption | None:
         """The exemption that holds in a jurisdiction, the one that lasts longest of several."""
         return next((one for one in self.exemptions if one.covers(self.day, jurisdiction)), None)
-
-    def rates(self, rates: Rates, where: Where) -> Rates:
-        """An edition's rates with the tax of a place in them."""
-        table = self.table(where)
-        exempt = self.exempt(table.jurisdiction if table else "")
-        if table is None and exempt is None:
-            return rates
-        return replace(rates, taxing=Taxing(table or plain_table(decimal(rates.tax_percent)), exempt))
 
 
 def tax_book(work: Work, day: date, company_id: str) -> TaxBook:

@@ -7,6 +7,7 @@ from portal.core.estimated import Estimate
 from portal.core.notes import notes
 from portal.core.pricing.lines import price
 from portal.core.pricing.rates import Rates
+from portal.core.pricing.site import ANYWHERE, Site, rates_at
 from portal.core.steps import Step, steps
 from portal.core.takeoff.feet import house_feet, level_feet, sided_stretches
 from portal.core.takeoff.house import House
@@ -18,11 +19,14 @@ from portal.core.treatment.product import Product
 PRODUCT, CREW, RATES = Product(), Crew(), Rates()
 
 
-def estimate(house: House, product: Product = PRODUCT, crew: Crew = CREW, rates: Rates = RATES) -> Estimate:
-    """Feet, product, time and price of `house`.
+def estimate(
+    house: House, product: Product = PRODUCT, crew: Crew = CREW, rates: Rates = RATES, site: Site = ANYWHERE
+) -> Estimate:
+    """Feet, product, time and price of `house`. The estimate's rates are those that hold for its `site`.
 
     Raises `BadInput` at `product.batch_gallons` where the house would take over 1,000 batches.
     """
+    rates = rates_at(rates, site)
     levels = tuple(level_feet(level) for level in house.levels)
     feet = house_feet(house, levels)
     taken = amounts(feet, product)

@@ -18,6 +18,9 @@ VERBS = {
     "tax place": say("set whose tax table holds for a place"),
     "exemption": say("entered a builder’s tax exemption"),
     "exemption withdrawn": say("withdrew a builder’s tax exemption"),
+    "agreement": say("entered an agreement on prices"),
+    "agreement ended": say("ended an agreement on prices"),
+    "miles": say("entered how far it is"),
     "plan made": say("kept a new house plan"),
     "plan edition": say("entered a new edition of a house plan"),
     "plan renamed": say("gave a house plan another name"),
@@ -75,4 +78,8 @@ VERBS = {
     "in force": say("the warranty came into force"),
     "void": say("made the warranty void"),
     "expired": say("the warranty expired"),
+    "owner named": say("named the first owner"),
+    "recall": say("found what the treatment used, or who did it, to be bad"),
+    "recall letter sent": say("sent a letter about a recall"),
+    "recall letter left out": say("left a letter about a recall unsent"),
 }

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import time
+from decimal import Decimal
 from typing import Any
 
 
@@ -16,7 +17,7 @@ from typing import Any
 class Said:
     """One sentence: a template with named fields in braces, and their values.
 
-    A value that is a date or a time of day is kept as one: each reader has it written in their own way.
+    A value that is a date, a time of day or an `Amount` is kept as one: each reader has it in their own way.
     """
 
     template: str
@@ -24,6 +25,17 @@ class Said:
 
     def __str__(self) -> str:
         return self.template.format(**{key: _plain(value) for key, value in self.values.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount of money in a sentence: each reader has it written in their own way."""
+
+    amount: Decimal
+    currency: str
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.currency}"
 
 
 def _plain(value: Any) -> Any:

@@ -68,6 +68,14 @@ _SUBDIVISION = select(Subdivision).where(
 )
 
 
+def known_subdivision(work: Work, company_id: str, name: str) -> Subdivision | None:
+    """The builder's subdivision of this name, whatever its case, where there is one."""
+    found: Subdivision | None = work.session.scalar(
+        _SUBDIVISION, {"company_id": company_id, "name": name.strip().lower()}
+    )
+    return found
+
+
 def subdivision_named(work: Work, company_id: str, name: str) -> Subdivision:
     """The builder's subdivision of this name, whatever its case, made where there was none."""
     asked = {"company_id": company_id, "name": name.strip().lower()}

@@ -79,6 +79,7 @@ class LotHouse:
     id: str
     name: str
     stage: str
+    subdivision_id: str | None
     house: dict[str, Any]
 
 
@@ -90,7 +91,7 @@ def houses_in(work: Work, package_id: str) -> list[LotHouse]:
         .group_by(Takeoff.lot_id).subquery()
     )  # fmt: skip
     query = (
-        select(Lot.id, Lot.name, Lot.stage, Takeoff.house)
+        select(Lot.id, Lot.name, Lot.stage, Lot.subdivision_id, Takeoff.house)
         .join(newest, newest.c.lot_id == Lot.id)
         .join(Takeoff, (Takeoff.lot_id == Lot.id) & (Takeoff.edition == newest.c.edition))
         .order_by(Lot.id)

@@ -53,3 +53,8 @@ def expiring(work: Work, today: date) -> list[Warranty]:
     """Warranties in force whose last day is over."""
     query = select(Warranty).where(Warranty.state == "in force", Warranty.ends_on < today)
     return list(work.session.scalars(query))
+
+
+def treated_on(row: Warranty) -> date:
+    """The day of treatment, out of the frozen document."""
+    return date.fromisoformat(row.document["treated_on"])

@@ -83,13 +83,21 @@ TERMS: dict[str, Any] = {
     ],
     "voids": [
         "Treated wood that was cut, drilled through or replaced afterward and not treated again.",
-        "Wood added after the treatment, unless it was treated and added to this record.",
         "Standing water or a leak that was not mended within 30 days of being known.",
         "Soil or mulch against the siding.",
+    ],
+    "narrows": [
+        "Wood added after the treatment, unless it was treated and added to this record.",
+        "Siding, drywall, paint and furnishings: what is repaired is the framing itself.",
     ],
     "ask": "Call the office with the warranty number; somebody looks at the house within 10 working days.",
     "notice": (
         "This is the office's own promise and nothing else. It promises nothing about the product itself."
     ),
     "release": "paid",
-}
+    "remedy": "repair", "repair_up_to": "2500.00",
+    "renewals": 2, "renewal_years": 5, "renewal_fee": "180.00", "renewal_inspection": "yes",
+    "renewal_days_before": 60, "renewal_days_after": 30,
+    "transfers": "always", "transfer_days": 60, "transfer_fee": "0.00",
+    "transfer_evidence": "A page of the deed, or the closing statement, with the names and the day.",
+}  # fmt: skip

@@ -26,6 +26,7 @@ from portal.acts import (
     entering,
     estimating,
     exempting,
+    holding,
     loading,
     many,
     many_entered,
@@ -49,6 +50,7 @@ from portal.acts import (
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
 from portal.acts.frame_days import give_frame_days
+from portal.acts.holding import HolderTyped
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
 from portal.acts.photographing import Shot
@@ -170,6 +172,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     "A notice.")),
     (covering.release, "office owner", lambda h, who, lot: covering.release(h.parts, who, lot)),
     (covering.make_void, "owner", lambda h, who, lot: covering.make_void(h.parts, who, lot, "Cut through.")),
+    (holding.name_first_owner, "builder office owner", lambda h, who, lot: holding.name_first_owner(
+        h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
+    (holding.holders_of, "builder office owner system",
+     lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
     (covering.register, "office owner", lambda h, who, lot: covering.register(h.parts, who)),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),

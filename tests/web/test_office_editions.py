@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from portal.acts import editions
 from portal.acts.editions import REMIND_DAYS
 from portal.core.cover.kept import USUAL_YEARS
+from portal.core.cover.promised import promised
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.pricing.rates import Rates, read_rates
@@ -64,6 +65,9 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
     if kind == "firm":
         left_out = {"remind_days": REMIND_DAYS, "days_off": [], "travel_minutes": USUAL_TRAVEL}
         return left_out | {"keep_years": USUAL_YEARS, "notice_size": DEFAULT} | document
+    if kind == "terms":
+        asked = {key: document[key] for key in editions.REQUIRED["terms"]}
+        return asked | promised(document, "USD")
     return {"rates": read_rates, "crew": read_crew}.get(kind, dict)(document)
 
 
@@ -111,6 +115,9 @@ def test_bands_are_entered_as_rows_and_empty_rows_are_left_out(visits: Visits, o
         ("crew", "crew.unwrap_feet_per_hour", "0", "must be over 0"),
         ("terms", "years", "ten", "whole number from 1 to 100"),
         ("terms", "covers", "", "at least one line"),
+        ("terms", "repair_up_to", "100.00", "goes with repair only"),
+        ("terms", "renewals", "often", "whole number from 0 to 20"),
+        ("terms", "transfer_fee", "a lot", "must be a number"),
         ("terms", "title", "", "This is missing."),
         ("firm", "quote_days", "0", "whole number from 1 to 365"),
         ("firm", "net_days", "soon", "whole number from 0 to 365"),

@@ -5,6 +5,7 @@ is all that a paper or a page needs: no paper asks the database again. Amounts
 and feet are `Decimal` (feet to two places), times are UTC.
 """
 
+from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
 from portal.core.documents.owed import DifferenceLine, InvoiceDocument
 from portal.core.documents.package import (
     Concentrate,
@@ -15,7 +16,16 @@ from portal.core.documents.package import (
     PackageDocument,
 )
 from portal.core.documents.pages import RecordPageDocument
-from portal.core.documents.parties import Builder, Certifier, Firm, Place, ProductEdition, Terms
+from portal.core.documents.parties import (
+    Builder,
+    Certifier,
+    Firm,
+    Place,
+    ProductEdition,
+    Renewal,
+    Terms,
+    Transfer,
+)
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
 from portal.core.documents.treatment import (
@@ -29,10 +39,36 @@ from portal.core.documents.writing import fingerprint, from_stored, paper_mark, 
 from portal.core.money.tax_table import Exemption, Taxing, TaxPart, TaxRate, TaxTable
 
 __all__ = [
-    "Amounts", "Builder", "Certifier", "ClauseWall", "Concentrate", "Containers", "CoverLot",
-    "DifferenceLine", "Exemption", "FieldSheet", "Firm", "InPackage", "InvoiceDocument", "Line", "LotFeet",
-    "Offer", "PackageDocument", "Place", "ProductEdition", "QuoteDocument", "RecordPageDocument", "TaxPart",
-    "TaxRate", "TaxTable", "Taxing", "Terms",
+    "AgreedBand",
+    "AgreementOnQuote",
+    "Amounts",
+    "Builder",
+    "Certifier",
+    "ClauseWall",
+    "Concentrate",
+    "Containers",
+    "CoverLot",
+    "DifferenceLine",
+    "Exemption",
+    "FieldSheet",
+    "Firm",
+    "InPackage",
+    "InvoiceDocument",
+    "Line",
+    "LotFeet",
+    "Offer",
+    "PackageDocument",
+    "Place",
+    "ProductEdition",
+    "QuoteDocument",
+    "RecordPageDocument",
+    "Renewal",
+    "TaxPart",
+    "TaxRate",
+    "TaxTable",
+    "Taxing",
+    "Terms",
+    "Transfer",
     "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
     "from_stored", "paper_mark", "to_stored",
 ]  # fmt: skip

@@ -11,10 +11,12 @@ from portal.core.documents.parties import Builder, Firm, Place
 
 
 class LotFeet(Struct, frozen=True):
-    """One of the lots that slices ran over, and its feet."""
+    """One of the lots that slices ran over, and its feet; `key` and `exact` are what the shares went by."""
 
     lot: str
     feet: Decimal
+    key: str = ""
+    exact: str = ""
 
 
 class InPackage(Struct, frozen=True):

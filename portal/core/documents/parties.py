@@ -71,8 +71,35 @@ class Certifier(Struct, frozen=True):
     supervisor: str = ""
 
 
+class Renewal(Struct, frozen=True):
+    """How a term of years goes on, and how many times at most."""
+
+    years: int
+    fee: Decimal
+    #: Whether somebody of the office looks at the house before it is renewed.
+    inspection: bool
+    #: Offered so many days before the last day, and to be taken up within so many after it.
+    days_before: int
+    days_after: int
+    most: int
+
+
+class Transfer(Struct, frozen=True):
+    """How the promise is handed on. `most` is None where every owner may hand it on; 0: nobody may."""
+
+    most: int | None
+    #: Days after the sale within which the office is told; None where no time is set.
+    days: int | None
+    fee: Decimal
+    #: What the office wants to see.
+    evidence: str
+
+
 class Terms(Struct, frozen=True):
-    """The office's warranty terms. `years` is None where the term is the life of the structure."""
+    """The office's warranty terms. `years` is None where the term is the life of the structure.
+
+    What follows `release` came later: of terms from before that, they say nothing.
+    """
 
     edition: int
     title: str
@@ -82,3 +109,12 @@ class Terms(Struct, frozen=True):
     ask: str
     notice: str
     release: str
+    #: What is done by these terms: "retreat", "repair" (up to an amount), "none" (a record and no promise).
+    remedy: str = ""
+    repair_up_to: Decimal | None = None
+    currency: str = ""
+    #: What is not covered, and leaves the rest of the promise whole.
+    narrows: tuple[str, ...] = ()
+    renewal: Renewal | None = None
+    #: None where the terms say nothing of it.
+    transfer: Transfer | None = None

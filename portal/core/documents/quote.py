@@ -8,15 +8,17 @@ from typing import Any
 
 from msgspec import Struct
 
+from portal.core.documents.agreement import AgreementOnQuote
 from portal.core.documents.package import InPackage
 from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
 from portal.core.money.tax_table import Taxing, TaxPart
 
 
 class Line(Struct, frozen=True):
-    """A price line. `what` is its key (treatment, second_coat, unwrap, call_out, minimum, extra, difference).
+    """A price line. `what` is its key.
 
-    `of` is the kind of line that a difference by the siding clause changes.
+    One of treatment, second_coat, unwrap, crawl_space, call_out, minimum, extra and difference. `of` is the
+    kind of line that a difference changes. An extra of the rate book's list has a `rate`, `pieces` or `feet`.
     """
 
     what: str
@@ -26,6 +28,7 @@ class Line(Struct, frozen=True):
     rate: Decimal | None = None
     reason: str = ""
     of: str = ""
+    pieces: Decimal | None = None
 
     @property
     def kind(self) -> str:
@@ -77,7 +80,9 @@ class QuoteDocument(Struct, frozen=True):
     """All that a sent quote says. `house` and `estimate` are in the house document's form.
 
     `minimum` is the minimum charge, before discount, tax and extra lines. `days_off` are the office's own,
-    on which it does not treat.
+    on which it does not treat. `miles` are as entered, None where nobody did; `small_lot_feet` stands where
+    the minimum charge is a small lot's. `same_day_off` comes off the invoice where another lot of its
+    subdivision was treated before it on the same day.
     """
 
     number: str
@@ -105,6 +110,10 @@ class QuoteDocument(Struct, frozen=True):
     minimum: Decimal = Decimal("0.00")
     days_off: tuple[date, ...] = ()
     package: InPackage | None = None
+    agreement: AgreementOnQuote | None = None
+    miles: Decimal | None = None
+    small_lot_feet: Decimal | None = None
+    same_day_off: Decimal = Decimal("0.00")
 
     @property
     def estimated(self) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from portal.core.cover.promised import kept_terms
 from portal.core.documents.quote import QuoteDocument
 from portal.core.numbers import plainly
 
@@ -30,6 +31,8 @@ def reworded(old: QuoteDocument, new: QuoteDocument) -> tuple[Rewording, ...]:
         *single,
         *_lines("covers", old.terms.covers, new.terms.covers),
         *_lines("voids", old.terms.voids, new.terms.voids),
+        *_lines("narrows", old.terms.narrows, new.terms.narrows),
+        *_lines("kept", _kept(old), _kept(new)),
         *_reasons(old, new),
     )
 
@@ -59,6 +62,10 @@ def _single(document: QuoteDocument) -> Iterator[tuple[str, Words]]:
     yield "ask", terms.ask
     yield "notice", terms.notice
     yield "release", terms.release
+
+
+def _kept(document: QuoteDocument) -> tuple[str, ...]:
+    return tuple(str(line) for _head, lines in kept_terms(document.terms) for line in lines)
 
 
 def _lines(what: str, old: tuple[str, ...], new: tuple[str, ...]) -> Iterator[Rewording]:

@@ -14,7 +14,10 @@ from portal.core.pricing.rates import Rates
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line: treatment, second_coat, unwrap, call_out or minimum, with feet and rate where it has them."""
+    """One line: treatment, second_coat, unwrap, crawl_space, call_out or minimum.
+
+    With feet and rate where it has them.
+    """
 
     what: str
     feet: Fraction | None
@@ -39,6 +42,7 @@ def price(
 ) -> Price:
     """The price of `total` feet, of which `sided` get a second coat and `wrapped` are unwrapped.
 
+    `rates` are those of the lot (`site.rates_at`): a charge for a crawl space is charged.
     `treatment` is the amount of that line where it is a share of a package's.
     """
     rate, amount = one_rate(total, rates), by_bands(total, rates)
@@ -48,10 +52,11 @@ def price(
         ("treatment", total, rate, in_cents(amount)),
         ("second_coat", sided, rates.second_coat_per_foot, in_cents(sided * rates.second_coat_per_foot)),
         ("unwrap", wrapped, rates.unwrap_per_foot, in_cents(wrapped * rates.unwrap_per_foot)),
+        _crawl_space(total, rates),
         ("call_out", None, None, in_cents(rates.call_out)),
     ]
     reached = sum(amount for *_, amount in candidates)
-    candidates.append(("minimum", None, None, in_cents(rates.minimum - Fraction(reached, 100))))
+    candidates.append(("minimum", None, None, in_cents(rates.minimum_for(total) - Fraction(reached, 100))))
     lines = tuple(PriceLine(what, feet, rate, from_cents(n)) for what, feet, rate, n in candidates if n > 0)
     subtotal = reached + max(0, candidates[-1][3])
     discount = _percent(subtotal, rates.discount_percent)
@@ -59,6 +64,14 @@ def price(
     due = subtotal - discount + tax
     sums = (from_cents(subtotal), from_cents(discount), from_cents(tax), from_cents(due))
     return Price(rates.currency, lines, *sums)
+
+
+def _crawl_space(total: Fraction, rates: Rates) -> tuple[str, Fraction | None, Fraction | None, int]:
+    """So much for the job, so much a foot, or both; by the foot alone it shows feet and rate."""
+    job, per_foot = rates.crawl_space, rates.crawl_space_per_foot
+    if not per_foot:
+        return "crawl_space", None, None, in_cents(job)
+    return "crawl_space", total, None if job else per_foot, in_cents(job + total * per_foot)
 
 
 def _percent(amount: int, percent: Fraction) -> int:

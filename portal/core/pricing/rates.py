@@ -5,33 +5,42 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from portal.core.errors import BadInput, Problem
-from portal.core.fields import Problems, choice, entries, items, number, within
+from portal.core.fields import Problems, choice, entries, number, within
 from portal.core.jsontext import quoted
 from portal.core.money.tax_table import Taxing
+from portal.core.pricing.rate_rows import (
+    MOST_BANDS,
+    Band,
+    Distance,
+    ListedExtra,
+    read_bands,
+    read_distances,
+    read_extras,
+)
 from portal.core.words import say
 
-MOST_BANDS = 12
 CURRENCY = re.compile("[A-Z]{3}")
 #: What the slices run over: the feet of each lot by itself, or the sum of the feet of a package.
 SLICES_OVER = ("lot", "package")
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A slice of the feet: those up to `up_to_feet` (the last slice has no end) at `per_foot`."""
-
-    up_to_feet: Fraction | None
-    per_foot: Fraction
+#: Whose call-out it is where several lots of one subdivision are treated on one day: each pays its own, or
+#: the first alone.
+SAME_DAY = ("each", "once")
 
 
 @dataclass(frozen=True, slots=True)
 class Rates:
     """A rate book edition: amounts in `currency`, per lineal foot or for the job; percents 0 to 100.
 
-    `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both. `taxing` is no part of
-    an edition: the lot's tax, in place of `tax_percent`, where a table or an exemption holds for it.
+    `slices_over` is one of SLICES_OVER; a lot in no package is priced alike by both. A rate book says what
+    holds for every lot: `call_out` where no distance is entered or known, the crawl space where there is one.
+    What of it holds for one lot is `site.rates_at`. A lot under `small_lot_feet` has its own minimum charge.
+    `taxing` is no part of an edition: the lot's tax, in place of `tax_percent`, where a table or an exemption
+    holds for it.
     """
 
     currency: str = "USD"
@@ -47,11 +56,28 @@ class Rates:
     discount_percent: Fraction = Fraction(0)
     tax_percent: Fraction = Fraction(0)
     slices_over: str = "lot"
+    call_out_by_miles: tuple[Distance, ...] = ()
+    crawl_space: Fraction = Fraction(0)
+    crawl_space_per_foot: Fraction = Fraction(0)
+    small_lot_feet: Fraction = Fraction(0)
+    small_lot_minimum: Fraction = Fraction(0)
+    same_day_call_out: str = "each"
+    same_day_off: Fraction = Fraction(0)
+    extras: tuple[ListedExtra, ...] = ()
     taxing: Taxing | None = None
 
+    def minimum_for(self, feet: Fraction) -> Fraction:
+        """The minimum charge of a lot of so many feet."""
+        return self.small_lot_minimum if feet < self.small_lot_feet else self.minimum
 
-_AMOUNTS = ("minimum", "second_coat_per_foot", "unwrap_per_foot", "call_out")
+
+_AMOUNTS = (
+    "minimum", "second_coat_per_foot", "unwrap_per_foot", "call_out", "crawl_space", "crawl_space_per_foot",
+    "small_lot_feet", "small_lot_minimum", "same_day_off",
+)  # fmt: skip
 _PERCENTS = ("discount_percent", "tax_percent")
+_ROWS = {"bands": read_bands, "call_out_by_miles": read_distances, "extras": read_extras}
+_CHOICES = {"slices_over": SLICES_OVER, "same_day_call_out": SAME_DAY}
 
 
 def read_rates(document: object, at: str = "rates") -> Rates:
@@ -60,32 +86,43 @@ def read_rates(document: object, at: str = "rates") -> Rates:
     Raises `BadInput` with all the problems found, their paths beginning with `at`.
     """
     problems: Problems = []
-    fields = entries(document, at, problems, (), ("currency", "bands", "slices_over", *_AMOUNTS, *_PERCENTS))
+    fields = entries(document, at, problems, (), ("currency", *_ROWS, *_CHOICES, *_AMOUNTS, *_PERCENTS))
     found: dict[str, object] = {}
     if "currency" in fields:
         found["currency"] = _currency(fields["currency"], within(at, "currency"), problems)
-    if "bands" in fields:
-        found["bands"] = _read_bands(fields["bands"], within(at, "bands"), problems)
+    for key, read in _ROWS.items():
+        if key in fields:
+            found[key] = read(fields[key], within(at, key), problems)
     for key in _AMOUNTS:
         if key in fields:
             found[key] = number(fields[key], within(at, key), problems, least=0)
     for key in _PERCENTS:
         if key in fields:
             found[key] = number(fields[key], within(at, key), problems, least=0, most=100)
-    if "slices_over" in fields:
-        over = choice(fields["slices_over"], within(at, "slices_over"), problems, SLICES_OVER)
-        found["slices_over"] = over
+    for key, choices in _CHOICES.items():
+        if key in fields:
+            found[key] = choice(fields[key], within(at, key), problems, choices)
     if problems:
         raise BadInput(problems)
     return _fitting(Rates(**found), at)  # type: ignore[arg-type]
 
 
+def falling(bands: tuple[Band, ...]) -> bool:
+    """Whether no band has a higher rate than the one before it."""
+    return all(later.per_foot <= band.per_foot for band, later in pairwise(bands))
+
+
 def _fitting(rates: Rates, at: str) -> Rates:
-    """Over a package only rates that fall: where they rose, a lot could cost more in one than alone."""
-    steps = zip(rates.bands, rates.bands[1:], strict=False)
-    if rates.slices_over == "package" and any(later.per_foot > band.per_foot for band, later in steps):
+    """What each figure may be by itself, and together may not: more feet would come to cost less."""
+    # Over a package only rates that fall: where they rose, a lot could cost more in one than alone.
+    if rates.slices_over == "package" and not falling(rates.bands):
         says = say("over the sum of a package's feet no slice may have a higher rate than the one before it")
         raise BadInput([Problem(within(at, "slices_over"), says)])
+    if rates.small_lot_feet and rates.small_lot_minimum > rates.minimum:
+        says = say(
+            "a small lot's minimum charge is no higher than the usual one, or more feet would cost less"
+        )
+        raise BadInput([Problem(within(at, "small_lot_minimum"), says)])
     return rates
 
 
@@ -96,36 +133,7 @@ def _currency(value: object, at: str, problems: Problems) -> str:
     return ""
 
 
-def _read_bands(value: object, at: str, problems: Problems) -> tuple[Band, ...]:
-    listed = items(value, at, problems, say("bands"), most=MOST_BANDS)
-    found: list[Band] = []
-    reached = Fraction(0)
-    # With more bands than may be the last one is not to be seen; then that is the only thing told.
-    last = len(value) - 1 if isinstance(value, list | tuple) else 0
-    for i, one in enumerate(listed):
-        band = _read_band(one, f"{at}[{i}]", i == last, reached, problems)
-        reached = band.up_to_feet or reached
-        found.append(band)
-    return tuple(found)
-
-
-def _read_band(value: object, at: str, last: bool, reached: Fraction, problems: Problems) -> Band:
-    if not isinstance(value, dict):
-        entries(value, at, problems, ())
-        return Band(None, Fraction(0))
-    required = ("per_foot",) if last else ("up_to_feet", "per_foot")
-    fields = entries(value, at, problems, required, ("up_to_feet",))
-    per_foot = (
-        number(fields["per_foot"], f"{at}.per_foot", problems, least=0) if "per_foot" in fields else None
-    )
-    end = None
-    if "up_to_feet" in fields and last:
-        problems.append(Problem(f"{at}.up_to_feet", say("the last band has no end")))
-    elif "up_to_feet" in fields:
-        end = number(fields["up_to_feet"], f"{at}.up_to_feet", problems, over=0)
-        if end is not None and end <= reached:
-            says = say(
-                "bands ascend: {read} is not over the band before it", read=quoted(fields["up_to_feet"])
-            )
-            problems.append(Problem(f"{at}.up_to_feet", says))
-    return Band(end, per_foot or Fraction(0))
+__all__ = [
+    "MOST_BANDS", "SAME_DAY", "SLICES_OVER", "Band", "Distance", "ListedExtra", "Rates", "falling",
+    "read_rates",
+]  # fmt: skip

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from fractions import Fraction
 
 from portal.core.documents import Line, Offer
 from portal.core.money.amount import cents
 from portal.core.pricing.change import NOTHING, Change, Version
 from portal.core.pricing.offer import taxed_as, with_lines
-from portal.core.pricing.stepped import by_the_foot, engine_lines
+from portal.core.pricing.stepped import by_the_foot, engine_lines, feet_of
 
 #: The kinds of change in the order in which they are made, and what a sum of few words counts them to.
 GROUPS = {
@@ -52,10 +51,10 @@ def _to_the_minimum(old: Version, new: Version) -> Iterator[Change]:
         sum((line.amount for line in version.document.offer.lines if line.what == "minimum"), NOTHING)
         for version in (old, new)
     )
-    between = max(NOTHING, cents(old.rates.minimum - Fraction(engine_lines(new))))
+    was, now = (cents(version.rates.minimum_for(feet_of(version).total)) for version in (old, new))
+    between = max(NOTHING, was - engine_lines(new))
     if before != between:
         yield Change("fill-up", before=before, after=between, amount=between - before)
-    was, now = cents(old.rates.minimum), cents(new.rates.minimum)
     if was != now or between != after:
         yield Change("minimum", before=was, after=now, amount=after - between)
 

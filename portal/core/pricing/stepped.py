@@ -35,7 +35,7 @@ def _wall(length: Fraction, status: str) -> _Feet:
 
 def by_the_foot(old: Version, new: Version) -> Iterator[Change]:
     """What changes in the lines that follow from feet and rates, the call-out among them."""
-    feet = _feet_of(old)
+    feet = feet_of(old)
     first = reached = _charged(feet, old.rates)
     for change, more, rates in _steps(old, new):
         feet += more
@@ -54,7 +54,8 @@ def engine_lines(version: Version) -> Decimal:
     return sum((line.amount for line in lines if line.what not in ("extra", "minimum")), NOTHING)
 
 
-def _feet_of(version: Version) -> _Feet:
+def feet_of(version: Version) -> _Feet:
+    """The feet that a quote was priced by."""
     walls = (_wall(Fraction(wall.exact), wall.status) for wall in version.document.walls)
     return sum(walls, _Feet(_inside(version)))
 
@@ -112,7 +113,7 @@ def _rates(old: Rates, new: Rates, feet: Fraction) -> Iterator[tuple[Change, Rat
             rates = replace(old, bands=_bands(slices, i))
             yield Change("band", before=_exact(before), after=_exact(after), span=(start, end)), rates
     rates = replace(old, bands=new.bands)
-    for key in ("second_coat_per_foot", "unwrap_per_foot", "call_out"):
+    for key in ("second_coat_per_foot", "unwrap_per_foot", "crawl_space", "crawl_space_per_foot", "call_out"):
         was, now = getattr(old, key), getattr(new, key)
         if was != now:
             rates = replace(rates, **{key: now})

@@ -19,6 +19,7 @@ WHAT = {
     "treatment": say("treatment"),
     "second_coat": say("second coat"),
     "unwrap": say("pulling back the wrap"),
+    "crawl_space": say("crawl space"),
     "call_out": say("call-out"),
     "minimum": say("up to the minimum charge"),
 }
@@ -75,7 +76,11 @@ def _rule(line: PriceLine, estimate: Estimate) -> Said:
     if line.what == "treatment" and line.rate is None:
         return say("{parts}", parts=" + ".join(_slices(line.feet or Fraction(0), rates)))
     if line.what == "minimum":
-        return say("what is missing to {minimum}", minimum=two_places(rates.minimum))
+        missing = rates.minimum_for(estimate.feet.total)
+        return say("what is missing to {minimum}", minimum=two_places(missing))
+    if line.what == "crawl_space" and line.feet is not None and line.rate is None:
+        job, per_foot = two_places(rates.crawl_space), _rate(rates.crawl_space_per_foot)
+        return say("{job} + {feet} ft × {rate} a foot", job=job, feet=two_places(line.feet), rate=per_foot)
     if line.feet is None or line.rate is None:
         return say("for the job")
     return say("{feet} ft × {rate} a foot", feet=two_places(line.feet), rate=_rate(line.rate))

@@ -21,6 +21,8 @@ class Subdivision(Base):
     id: Mapped[str] = key()
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
     name: Mapped[str] = mapped_column(String(200))
+    #: How far it is from where the office starts, as entered there; empty where it is not known yet.
+    miles: Mapped[str] = mapped_column(String(12), default="", server_default="")
 
 
 class Lot(Base):
@@ -59,6 +61,8 @@ class Lot(Base):
     holds_until: Mapped[date | None]
     feet: Mapped[str] = mapped_column(String(20), default="")
     price: Mapped[str] = mapped_column(String(20), default="")
+    #: As of a subdivision, for a lot that is in none.
+    miles: Mapped[str] = mapped_column(String(12), default="", server_default="")
     version: Mapped[int] = mapped_column()
     changed_at: Mapped[datetime]
     created_at: Mapped[datetime]

@@ -82,4 +82,8 @@ class Extra(Base):
     label: Mapped[str] = mapped_column(String(200))
     reason: Mapped[str] = mapped_column(String(500))
     amount: Mapped[Decimal]
+    #: Of one from the rate book's list: how many, pieces or feet, each at which price. Exact, as text.
+    quantity: Mapped[str] = mapped_column(String(20), default="", server_default="")
+    unit: Mapped[str] = mapped_column(String(10), default="", server_default="")
+    rate: Mapped[str] = mapped_column(String(30), default="", server_default="")
     added_by: Mapped[str] = mapped_column(String(200))

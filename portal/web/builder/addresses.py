@@ -7,6 +7,7 @@ from flask import Blueprint
 from portal.web.builder import (
     answering,
     asking,
+    holders,
     lists,
     looking,
     many,
@@ -61,6 +62,7 @@ builder.post(f"{LOT}/quote/decline")(answering.decline)
 builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
 builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
 builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
+builder.post(f"{LOT}/warranty/owner")(holders.name_owner)
 
 PACKAGE = "/packages/<package_id>"
 builder.get("/packages")(packages.packages)

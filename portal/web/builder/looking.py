@@ -13,6 +13,7 @@ from portal.web.builder.forms import AcceptForm, AnswerForm, DeclineForm
 from portal.web.builder.plan_forms import KeepPlanForm
 from portal.web.security import parts, who
 from portal.web.shared.frame_days import frame_days_page
+from portal.web.shared.holders import OwnerForm, beside_the_promise
 from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
@@ -41,11 +42,12 @@ def lot(lot_id: str, sheet: str = "") -> str:
 def sheet_page(
     lot_id: str, shown: str, revision: int | None = None, typed: AnswerForm | None = None, refusal: str = "",
     day: SidingDayForm | None = None, link: LinkForm | None = None, keeping: KeepPlanForm | None = None,
+    owner: OwnerForm | None = None,
 ) -> str:  # fmt: skip
     """The page of a sheet; what is handed over was typed on it and has to be looked at again.
 
     `typed` is an answer to its quote, `day` the day siding starts, `link` a purchaser's link, `keeping` the
-    name of a house plan.
+    name of a house plan, `owner` the first owner of the house.
     """
     found = sheet.sheet(parts(), who(), lot_id)
     shown = shown or sheet_reached(found)
@@ -54,12 +56,14 @@ def sheet_page(
     problems = [(name, sentence) for name, sentences in wrong for sentence in sentences]
     quote = revision_shown(found, revision)
     beside = beside_the_answer(found, shown, quote, "builder", link or LinkForm.blank())
+    typed_here = [form for form in (day, link, keeping, owner) if form]
+    beside |= beside_the_promise(found, shown, "builder", owner)
     if typed is None and beside["answers"] and beside["answers"].first:
         forms["accepting"]["purchase_order"].data = beside["answers"].first.purchase_order
     more: dict[str, Any] = {
         "refusal": refusal,
         "once_key": request.form.get("once_key") or fresh_once_key(),
-        "problems": problems + [wrong for form in (day, link, keeping) if form for wrong in form.wrong()],
+        "problems": problems + [wrong for form in typed_here for wrong in form.wrong()],
         "keeping": keeping or KeepPlanForm.blank(),
         "plan_url": url_for("builder.plan", plan_id=found.plan.plan_id, edition=found.plan.edition)
         if found.plan

@@ -64,6 +64,7 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+office.post(f"{LOT}/owner")(lot_links.name_owner)
 
 PACKAGE = "/packages/<package_id>"
 office.get("/packages")(packages.packages)

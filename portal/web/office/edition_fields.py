@@ -21,6 +21,8 @@ class Entry:
     unit: Any = ""
     help: Any = ""
     choices: tuple[tuple[str, Any], ...] = ()
+    #: A heading that stands above it.
+    head: Any = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,38 @@ OVER_SUM = _(
     "sum of their feet, and each lot pays its part of that by its feet. Second coat, house wrap, call-out "
     "and the minimum charge stay each lot's own."
 )
+
+NARROWS = _(
+    "What is not covered and leaves the rest of the promise whole, one thing a line: such as framing that a "
+    "renewal’s inspection could not reach."
+)
+REMEDIES = (
+    ("", _("as the lines above say")), ("retreat", _("treating again, and no repair")),
+    ("repair", _("treating again, and repair up to an amount")), ("none", _("nothing: a record only")),
+)  # fmt: skip
+RENEWALS = _("How often at most. Left empty, or 0: its last day is the end of it.")
+TRANSFERS = (
+    ("", _("the terms say nothing of it")), ("always", _("yes, with every sale of the house")),
+    ("times", _("yes, so many times at most")), ("never", _("no, it stays with the first owner")),
+)  # fmt: skip
+EVIDENCE = _("What the office wants to see, such as a page of the deed with the names and the day.")
+#: Of the terms, what other acts go by: what is done, how they are renewed, how they are handed on.
+TERMS_KEPT = (
+    Entry("remedy", _("What the office does"), "choice", choices=REMEDIES, head=_("What is done under them")),
+    Entry("repair_up_to", _("Repair up to"), unit=DOLLARS, help=_("Only where it repairs.")),
+    Entry("renewals", _("It can be renewed"), unit=_("times"), help=RENEWALS, head=_("Renewed")),
+    Entry("renewal_years", _("Each renewal lasts"), unit=_("years")),
+    Entry("renewal_fee", _("Fee of a renewal"), unit=DOLLARS),
+    Entry("renewal_inspection", _("The house is looked at first"), "choice",
+          choices=(("no", _("no")), ("yes", _("yes")))),
+    Entry("renewal_days_before", _("Offered before the last day"), unit=_("days")),
+    Entry("renewal_days_after", _("Taken up at the latest after it"), unit=_("days")),
+    Entry("transfers", _("It can be handed on"), "choice", choices=TRANSFERS, head=_("Handed on")),
+    Entry("transfer_most", _("At most"), unit=_("times"), help=_("Only where there is a most.")),
+    Entry("transfer_days", _("The office is told after the sale within"), unit=_("days")),
+    Entry("transfer_fee", _("Fee for handing it on"), unit=DOLLARS),
+    Entry("transfer_evidence", _("Evidence"), "text", help=EVIDENCE),
+)  # fmt: skip
 
 FIELDS: dict[str, tuple[Entry, ...]] = {
     "rates": (
@@ -100,9 +134,11 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("years", _("Term"), unit=_("years"), help=_("Leave it empty for the life of the structure.")),
         Entry("covers", _("What it covers"), "lines", help=_("One thing a line.")),
         Entry("voids", _("What would void it"), "lines", help=_("One thing a line.")),
+        Entry("narrows", _("What narrows it"), "lines", help=NARROWS),
         Entry("ask", _("Whom to ask, and how"), "text"),
         Entry("notice", _("Notice on the certificate"), "text"),
         Entry("release", _("Brought into force by"), "choice", choices=RELEASES),
+        *TERMS_KEPT,
     ),
     "firm": (
         Entry("name", _("Name"), "text"),

@@ -24,6 +24,7 @@ LEFT_OUT = {
     "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
 }  # fmt: skip
+LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 #: Empty rows offered below those that are filled.
 SPARE_ROWS = 2
 
@@ -31,7 +32,7 @@ SPARE_ROWS = 2
 def filled(kind: str, document: Mapping[str, Any]) -> dict[str, str]:
     """The text of every field of an edition, by path; what it leaves out has the engine's default."""
     if kind in ("terms", "firm"):
-        left_out = LEFT_OUT if kind == "firm" and document else {}
+        left_out = (LEFT_OUT if kind == "firm" else LEFT_OUT_OF_TERMS) if document else {}
         return left_out | {key: _text(value) for key, value in document.items()}
     if kind == "product":
         rest = {key: _text(value) for key, value in document.items() if key != "figures"}

@@ -17,6 +17,7 @@ from portal.web.office.missing import Missing, missing
 from portal.web.office.past import past
 from portal.web.security import parts, who
 from portal.web.shared import lot_pages
+from portal.web.shared.holders import OwnerForm, beside_the_promise
 from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.paper_answers import pdf
 from portal.web.shared.purchasers import LinkForm, beside_the_answer
@@ -53,8 +54,10 @@ def show(
         shown |= {typed.name: typed} if typed.offered else {}
     revision = request.values.get("revision", type=int)
     day, link = shown.pop("siding-day", None), shown.pop("link", None)
+    owner = shown.pop("owner", None)
     quote = lot_pages.revision_shown(found, revision)
     beside = beside_the_answer(found, name, quote, "office", link or LinkForm.blank())
+    beside |= beside_the_promise(found, name, "office", owner)
     return lot_pages.lot_page(
         "office/lot.html", found, name, "office", _address, _paper_address, revision, forms=shown,
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
@@ -138,7 +141,7 @@ def _of_warranty(lot: LotSheet) -> list[SheetForm]:
         offered += [forms.ReleaseForm.blank(), forms.KeepHeldForm.blank()]
     if state in ("held", "in force") and who().owner:
         offered.append(forms.VoidForm.blank())
-    return offered
+    return [*offered, OwnerForm.blank()] if lot.warranty else offered
 
 
 def do(lot_id: str, sheet: str, form: Form, act: Callable[[Form], Any], said: str) -> Answer:

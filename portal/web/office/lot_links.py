@@ -1,13 +1,14 @@
-"""Links to purchasers in the office: mailed for a builder, and withdrawn."""
+"""What a builder otherwise does, done in the office: links to purchasers, and the first owner named."""
 
 from __future__ import annotations
 
 from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 
-from portal.acts import purchasing
+from portal.acts import holding, purchasing
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
+from portal.web.shared.holders import OwnerForm
 from portal.web.shared.purchasers import LinkForm
 
 
@@ -18,6 +19,13 @@ def mail_link(lot_id: str) -> Answer:
         parts(), who(), lot_id, request.form.get("revision", 0, type=int), f.text("person"), f.text("email"),
         f.until.data, request.form.get("once_key", ""),
     ), _("The link is on its way to %(email)s.", email=form.text("email")))  # fmt: skip
+
+
+def name_owner(lot_id: str) -> Answer:
+    """Name the first owner."""
+    return do(lot_id, "warranty", OwnerForm.sent(), lambda f: holding.name_first_owner(
+        parts(), who(), lot_id, f.holder(), request.form.get("once_key", "")
+    ), _("The owner is named."))  # fmt: skip
 
 
 def withdraw_link(lot_id: str, link_id: str) -> Answer:

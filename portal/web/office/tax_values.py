@@ -15,7 +15,8 @@ from portal.core.numbers import plainly
 
 KINDS_SAID = {
     "treatment": _("The treatment of the walls"), "second_coat": _("A second coat"),
-    "unwrap": _("House wrap pulled back and put up again"), "call_out": _("The call-out"),
+    "unwrap": _("House wrap pulled back and put up again"),
+    "crawl_space": _("What is charged for a crawl space"), "call_out": _("The call-out"),
     "minimum": _("What fills up to the minimum charge"), "extra": _("Extra lines of the office’s own"),
 }  # fmt: skip
 ROUNDINGS = (
@@ -75,9 +76,9 @@ def label_of(at: str) -> str:
     if at.startswith("rates["):
         number, _dot, cell = at.removeprefix("rates[").partition("].")
         words = gettext("Part") if cell == "name" else gettext("Percent")
-        return gettext("%(label)s, row %(n)s", label=words, n=int(number) + 1)
-    named = {
+        return str(gettext("%(label)s, row %(n)s", label=words, n=int(number) + 1))
+    named: dict[str, Any] = {
         "jurisdiction": _("Jurisdiction"), "first_day": _("Holds from"), "rates": _("Parts of the rate"),
         "untaxed": _("What is taxed"), "rounding": _("Rounded"), "parts": _("Parts are rounded"),
     }  # fmt: skip
-    return str(named[at]) if at in named else at
+    return str(named.get(at, at))

@@ -38,6 +38,7 @@ READS = {
     "years": lazy_gettext("Warranty term, in years"), "ask": lazy_gettext("Whom to ask about the warranty"),
     "notice": lazy_gettext("Notice on the certificate"), "release": lazy_gettext("Warranty in force"),
     "covers": lazy_gettext("The warranty covers"), "voids": lazy_gettext("The warranty is void by"),
+    "narrows": lazy_gettext("The warranty is narrowed by"), "kept": lazy_gettext("By its terms"),
     "reason": lazy_gettext("Reason of an extra line"),
 }  # fmt: skip
 

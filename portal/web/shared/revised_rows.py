@@ -21,6 +21,8 @@ from portal.web.shared.rows import Rows, feet, upper_first
 RATES = {
     "second_coat_per_foot": lazy_gettext("Second coat inside, a foot"),
     "unwrap_per_foot": lazy_gettext("House wrap pulled back and put up again, a foot"),
+    "crawl_space": lazy_gettext("Crawl space"),
+    "crawl_space_per_foot": lazy_gettext("Crawl space, a foot"),
     "call_out": lazy_gettext("Call-out"),
 }
 
@@ -125,8 +127,8 @@ def _money(found: Compared) -> Rows:
 
 
 #: Lines of an offer in their order, then its sums.
-ORDER = ("treatment", "second_coat", "unwrap", "call_out", "minimum", "extra", "subtotal", "discount", "tax",
-         "total")  # fmt: skip
+ORDER = ("treatment", "second_coat", "unwrap", "crawl_space", "call_out", "minimum", "extra", "subtotal",
+         "discount", "tax", "total")  # fmt: skip
 
 
 def _lines(offer: Offer) -> dict[tuple[str, str], Decimal]:

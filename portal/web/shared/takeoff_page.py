@@ -17,9 +17,8 @@ from markupsafe import Markup
 
 from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
-from portal.acts.estimating import Figures
+from portal.acts.estimating import Figures, Whereabouts
 from portal.acts.sheet import LotSheet
-from portal.acts.taxing import Where
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Overtaken, Problem, Refused, SameLot
 from portal.web.security import allow_script, parts, who
@@ -58,10 +57,10 @@ class TakeoffPage:
         """The house document; it is called after its lot."""
         return self.house.document(self.lot.name.data or UNNAMED)
 
-    def where(self) -> Where:
-        """Where it stands, as far as that is typed; a page that asks for no place has none."""
+    def where(self) -> Whereabouts:
+        """What its price depends on beside the house, as far as it is typed; some pages ask for nothing."""
         typed = self.lot.data
-        return Where(*(typed.get(key) or "" for key in ("subdivision", "state", "town")))
+        return Whereabouts(*(typed.get(key) or "" for key in ("foundation", "subdivision", "state", "town")))
 
     def asked(self) -> LotAsked:
         """Everything entered."""
