@@ -23,6 +23,10 @@ class Links:
         """Where one kind of letters is turned off."""
         return f"{self.base_url}/fewer/{token}"
 
+    def builder_lots(self) -> str:
+        """A builder's lots."""
+        return f"{self.base_url}/lots"
+
     def builder_lot(self, lot_id: str) -> str:
         """A lot's sheet, for its builder."""
         return f"{self.base_url}/lots/{lot_id}"
@@ -43,6 +47,14 @@ class Links:
         """A package, for the office."""
         return f"{self.base_url}/office/packages/{package_id}"
 
+    def builder_payments(self) -> str:
+        """What came from a builder, and what it has to its credit, for that builder."""
+        return f"{self.base_url}/papers/payments"
+
+    def office_payment(self, payment_id: str) -> str:
+        """A payment, for the office."""
+        return f"{self.base_url}/office/payments/{payment_id}"
+
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
         return f"{self.base_url}/stops/{job_id}"
@@ -54,6 +66,14 @@ class Links:
     def warranty(self, link_token: str) -> str:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"
+
+    def certificate_code(self, link_token: str, code: str) -> str:
+        """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
+        return f"{self.warranty(link_token)}#{code}"
+
+    def is_it_real(self) -> str:
+        """Where a certificate is checked."""
+        return f"{self.base_url}/warranty/is-it-real"
 
     def find_warranty(self) -> str:
         """Where a warranty number is looked up."""

@@ -8,9 +8,9 @@ from datetime import date
 
 from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
-from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
+from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
-from portal.store import field, lots, packages, quotes, reads, records
+from portal.store import field, lots, packages, payments, quotes, reads, records
 from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
@@ -66,6 +66,18 @@ def _apart(work: Work, page: LotPage) -> LotPage:
 
 
 @dataclass(frozen=True, slots=True)
+class UnpaidRow:
+    """A lot whose warranty is in force, though a payment of its invoice did not hold and it is owed again."""
+
+    lot_id: str
+    lot: str
+    company: str
+    invoice: str
+    warranty: str
+    bounced_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Today:
     """What needs a hand on it today, in the office.
 
@@ -84,6 +96,8 @@ class Today:
     to_sign_off: tuple[StopRow, ...]
     explained: tuple[StopRow, ...]
     sent_back: tuple[StopRow, ...]
+    #: Their check bounced, and their warranty is in force.
+    unpaid: tuple[UnpaidRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
     exemptions: tuple[RunningOut, ...]
@@ -95,7 +109,8 @@ class Today:
             len(part)
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
-                self.to_sign_off, self.explained, self.overdue, self.declined, self.exemptions,
+                self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined,
+                self.exemptions,
             )
         )  # fmt: skip
 
@@ -115,6 +130,7 @@ def today(parts: Parts, who: Actor) -> Today:
         differing = _differing(work, booked)
         pages = records.newest_pages(work, [s.job_id for s in treated])
         exemptions = running_out(work, parts.today())
+        unpaid = payments.unpaid_in_force(work, OWING)
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -128,6 +144,7 @@ def today(parts: Parts, who: Actor) -> Today:
         to_sign_off=tuple(s for s in treated if s.job_id not in pages),
         explained=tuple(s for s in treated if pages.get(s.job_id) == "explained"),
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
+        unpaid=tuple(UnpaidRow(*row) for row in unpaid),
         overdue=tuple(row for row in owed if row.due_on < parts.today()),
     )  # fmt: skip
 

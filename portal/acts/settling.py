@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from portal.acts.covering import release_when_paid
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
+from portal.core.documents import InvoiceDocument, from_stored
 from portal.core.journey import INVOICE, move
 from portal.core.money.invoice import state_after
+from portal.core.money.terms import ZERO, prompt_payment
 from portal.store import books, lots, owed
 from portal.store.transaction import Work
 
@@ -31,6 +35,20 @@ def settle(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:
         if invoice.state == "paid":
             release_when_paid(parts, work, who, lot)
         restage(work, lot)
+
+
+def prompt_off(work: Work, invoice: Any, asks: Decimal, on: date | None) -> Decimal:
+    """What an invoice's terms let off if it is paid on a day: of what it asked for, as it was corrected."""
+    return prompt_until(work, invoice, asks, on)[0] if on else ZERO
+
+
+def prompt_until(work: Work, invoice: Any, asks: Decimal, on: date) -> tuple[Decimal, date | None]:
+    """The same, and until which day; nothing after that day, nor where the terms let nothing off."""
+    terms = getattr(from_stored(InvoiceDocument, invoice.document), "terms", None)
+    if terms is None:
+        return ZERO, None
+    found = prompt_payment(terms, invoice.issued_on, asks + owed.paid(work, invoice.id))
+    return (min(found.amount, asks), found.until) if found and on <= found.until else (ZERO, None)
 
 
 def hold_lots(work: Work, invoice_id: str) -> list[Any]:

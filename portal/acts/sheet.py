@@ -29,7 +29,7 @@ from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
 from portal.core.journey import OWING, UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
-from portal.store import books, consents, files, lots, owed, quotes, trail
+from portal.store import books, consents, files, lots, owed, payments, quotes, trail
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
@@ -49,7 +49,7 @@ OFFICE_ONLY = frozenset(
     }
 )
 #: Lines of history that tell of money.
-OF_MONEY = frozenset({"invoiced", "paid"})
+OF_MONEY = frozenset({"invoiced", "paid", "bounced", "credit used", "written off"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +122,7 @@ class PaymentView:
     reference: str
     received_on: date
     recorded_by: str
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +208,9 @@ class LotSheet:
     #: Until when the record is kept (None: for good), and whether it was let go since.
     kept_until: date | None = None
     record_gone: bool = False
+    company_id: str = ""
+    #: Its check bounced while its warranty was in force, and it is owed again: the day. The office's to know.
+    bounced_on: date | None = None
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -258,8 +262,20 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             days_off=_days_off(work, lot, today),
             pages=pages_of(work, lot.id) if found.pages else (),
             kept_until=_kept_until(record, found.warranty),
-            record_gone=record is not None and not record.document,
+            record_gone=record is not None and not record.document, company_id=lot.company_id,
+            bounced_on=_bounced_on(work, who, found),
         )  # fmt: skip
+
+
+def _bounced_on(work: Work, who: Actor, found: Any) -> date | None:
+    """Asked for only where it could be: most that is owed is not in force yet."""
+    invoice, warranty = found.invoice, found.warranty
+    if who.kind != "office" or invoice is None or warranty is None:
+        return None
+    if invoice.state not in OWING or warranty.state != "in force":
+        return None
+    rows = payments.bounced_on(work, [invoice.id])
+    return rows[0][1].on if rows else None
 
 
 def _kept_until(record: Any, warranty: Any) -> date | None:
@@ -330,7 +346,7 @@ def _invoice(work: Work, row: Any, today: date) -> InvoiceView | None:
         id=row.id, state=row.state, document=invoice_document(row), paid=row.total - still_open,
         open=still_open, overdue=row.state in OWING and row.due_on < today,
         payments=tuple(
-            PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by) for p, part in came
+            PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by, p.id) for p, part in came
         ),
     )  # fmt: skip
 

@@ -7,9 +7,10 @@ from datetime import timedelta
 
 import pytest
 
-from portal.acts import covering, desk, people, quoting, treating
+from portal.acts import covering, desk, people, quoting, registering, treating
 from portal.acts import sheet as sheets
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.counting import counted
 from tests.parts.house import House
 
@@ -139,12 +140,12 @@ def test_a_sheet_can_be_shown_at_every_stage_to_both(house: House, stage: str) -
 
 
 #: Statements a sheet takes: how many, and no more however much has happened on the lot. From the answer on,
-#: one of them is for who said yes; until it is sent, one for what was agreed with
-#: the builder, and two for its taxes.
+#: one of them is for who said yes; until it is sent, two for what was agreed with the builder:
+#: prices, and how it is billed; and two for its taxes.
 MOST = {
     "asked": 3,
-    "to_check": 10,
-    "approved": 10,
+    "to_check": 11,
+    "approved": 11,
     "sent": 5,
     "accepted": 6,
     "booked": 6,
@@ -168,10 +169,10 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
     [
         (lambda h: desk.list_lots(h.parts, h.office, LotFilter()), 2),
         (lambda h: desk.list_lots(h.parts, h.builder, LotFilter()), 3),
-        (lambda h: desk.today(h.parts, h.office), 8),
+        (lambda h: desk.today(h.parts, h.office), 9),
         (lambda h: desk.money(h.parts, h.office, open_only=False), 5),
         (lambda h: treating.my_stops(h.parts, h.technician), 2),
-        (lambda h: covering.register(h.parts, h.office), 1),
+        (lambda h: registering.register(h.parts, h.office, RegisterFilter()), 4),
         (lambda h: people.everybody(h.parts, h.office), 3),
     ],
 )

@@ -11,12 +11,17 @@ from typing import Any
 import pytest
 
 from portal.acts import (
+    accounts,
     answers,
     asking,
     billing,
+    billing_terms,
     booking,
+    books,
+    bouncing,
     by_link,
     calendars,
+    closing,
     colleagues,
     covering,
     crew_schedule,
@@ -27,7 +32,9 @@ from portal.acts import (
     estimating,
     exempting,
     holding,
+    is_it_real,
     loading,
+    losing,
     many,
     many_entered,
     on_site,
@@ -37,15 +44,21 @@ from portal.acts import (
     package_office,
     packing,
     papers,
+    paying,
     people,
     photographing,
     purchasing,
     quoting,
+    recall_letters,
+    recalling,
+    registering,
+    sealed,
     second_person,
     shelves,
     tax_tables,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -53,10 +66,13 @@ from portal.acts.frame_days import give_frame_days
 from portal.acts.holding import HolderTyped
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
+from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
+from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
@@ -165,18 +181,65 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (on_site.on_site, "builder office owner system",
      lambda h, who, lot: on_site.on_site(h.parts, who, lot)),
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
-    (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
+    (paying.record_payment, "office owner", lambda h, who, lot: paying.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (paying.receive_payment, "office owner", lambda h, who, lot: paying.receive_payment(
+        h.parts, who, h.builder.company_id or "", Typed("1", "check", "", h.parts.today()), h.key())),
+    (bouncing.bounce, "office owner", lambda h, who, lot: bouncing.bounce(
+        h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
+    (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
+        h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
+        h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
+        h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
+    (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
+    (accounts.account, "office owner",
+     lambda h, who, lot: accounts.account(h.parts, who, h.builder.company_id or "")),
+    (accounts.own_account, "builder", lambda h, who, lot: accounts.own_account(h.parts, who)),
+    (accounts.newest, "office owner", lambda h, who, lot: accounts.newest(h.parts, who)),
+    (accounts.payment, "office owner", lambda h, who, lot: accounts.payment(h.parts, who, "x")),
+    (accounts.invoice_open, "owner",
+     lambda h, who, lot: accounts.invoice_open(h.parts, who, h.invoice(lot).id)),
+    (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
+    (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
+    (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
+    (books.tax_owed, "office owner", lambda h, who, lot: books.tax_owed(h.parts, who)),
+    (books.entries, "office owner",
+     lambda h, who, lot: books.entries(h.parts, who, h.parts.today(), h.parts.today())),
+    (books.plain_file, "office owner", lambda h, who, lot: books.plain_file(h.parts, who, h.parts.today())),
+    (closing.look, "office owner", lambda h, who, lot: closing.look(h.parts, who)),
+    (closing.close_month, "owner",
+     lambda h, who, lot: closing.close_month(h.parts, who, h.parts.today(), "")),
     (billing.money_in, "builder office owner", lambda h, who, lot: billing.money_in(h.parts, who)),
     (covering.keep_held, "office owner", lambda h, who, lot: covering.keep_held(h.parts, who, lot,
     "A notice.")),
+    (sealed.replace_link, "office owner", lambda h, who, lot: sealed.replace_link(
+        h.parts, who, lot, "Lost.")),
     (covering.release, "office owner", lambda h, who, lot: covering.release(h.parts, who, lot)),
     (covering.make_void, "owner", lambda h, who, lot: covering.make_void(h.parts, who, lot, "Cut through.")),
     (holding.name_first_owner, "builder office owner", lambda h, who, lot: holding.name_first_owner(
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
-    (covering.register, "office owner", lambda h, who, lot: covering.register(h.parts, who)),
+    (recalling.look, "office owner",
+     lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
+    (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(
+        h.parts, who, RecallAsked("product lot", "BL-204"), "It was old.", "We look.", "", h.key())),
+    (recalling.recall, "office owner", lambda h, who, lot: recalling.recall(h.parts, who, "x")),
+    (recalling.recall_letter, "office owner",
+     lambda h, who, lot: recalling.recall_letter(h.parts, who, "x", "x")),
+    (recalling.list_recalls, "office owner", lambda h, who, lot: recalling.list_recalls(h.parts, who)),
+    (recall_letters.send_letter, "office owner",
+     lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
+    (recall_letters.send_all, "office owner",
+     lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (recall_letters.leave_out, "office owner",
+     lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
+    (registering.register, "office owner",
+     lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
+    (registering.register_rows, "office owner",
+     lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
@@ -199,6 +262,11 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (desk.today, "office owner", lambda h, who, lot: desk.today(h.parts, who)),
     (desk.money, "office owner", lambda h, who, lot: desk.money(h.parts, who, open_only=False)),
     (desk.subdivisions, "builder", lambda h, who, lot: desk.subdivisions(h.parts, who)),
+    (billing_terms.terms_of, "office owner",
+     lambda h, who, lot: billing_terms.terms_of(h.parts, who, h.builder.company_id or "")),
+    (billing_terms.enter_terms, "owner",
+     lambda h, who, lot: billing_terms.enter_terms(
+         h.parts, who, h.builder.company_id or "", {"net_days": "15"}, h.key())),
     (people.add_company, "office owner",
      lambda h, who, lot: people.add_company(h.parts, who, "Alder Homes", "", "", "")),
     (people.invite, "office owner system",
@@ -236,8 +304,10 @@ OPEN_TO_ALL = {
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
+    losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
-    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, outbox.letters, outbox.letter,
+    covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,
+    is_it_real.check_paper, is_it_real.check_text, is_it_real.public_keys, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
     by_link.take_back_by_link, calendars.calendar,
 }  # fmt: skip
@@ -324,14 +394,20 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
+        accounts,
         answers,
         asking,
         billing,
+        billing_terms,
+        books,
         booking,
+        bouncing,
         by_link,
         calendars,
+        closing,
         colleagues,
         covering,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,
@@ -345,10 +421,13 @@ def test_every_act_is_in_the_table() -> None:
         on_site,
         outbox,
         papers,
+        paying,
         people,
         photographing,
         purchasing,
         quoting,
+        sealed,
+        is_it_real,
         shelves,
         second_person,
         tax_tables,

@@ -23,11 +23,16 @@ from portal.acts import (
     people,
     plan_views,
     purchasing,
+    recalling,
     sheet,
 )
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
+from portal.acts.bouncing import bounce
+from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
+from portal.acts.using_credit import refund
+from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -38,8 +43,9 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.load_paper", "office.load_paper", "field.signal",
+    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
+    "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -55,8 +61,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo), *_records(demo),
-            *_purchaser(demo)]  # fmt: skip
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_field(demo), *_homeowner(demo),
+            *_records(demo), *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -178,12 +184,22 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("register", "warranties?text=nothing"),
+        ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
         ("people", "people"),
+        ("books", "books"), ("books", "books?on=2000-01-01"),
+        ("book_account", "books/account?name=receivable"),
+        ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
+        ("book_entry", "books/entry/1"),
+        ("tax_owed", "books/tax-owed"), ("tax_owed", "books/tax-owed?since=2026-01-01"),
+        ("month", "books/month"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield from _payments(demo)
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
+    yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     wendell = demo.person("Wendell").person_id
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
@@ -210,6 +226,28 @@ def _office(demo: Demo) -> Iterator[Visit]:
         yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
 
 
+def _payments(demo: Demo) -> Iterator[Visit]:
+    """Payments: one ahead, of which a part is paid back, one that did not hold, one on an invoice."""
+    odile = demo.person("Odile")
+    company, today = demo.person("Harriet").company_id or "", demo.parts.today()
+    ahead, gone = (
+        receive_payment(demo.parts, odile, company, Typed("120.00", "check", number, today, "none"), number)
+        for number in ("2301", "2302")
+    )
+    refund(demo.parts, odile, company, "20", "check", "R-1", today, "Paid twice.", "refund")
+    bounce(demo.parts, odile, gone, "bounced", today, "No funds.", "bounce")
+    lot = sheet.sheet(demo.parts, odile, demo.lot(3))
+    assert lot.invoice is not None
+    paid = lot.invoice.payments[0].id
+    yield Visit("office.payments", "Odile", "/office/payments")
+    yield Visit("office.account", "Odile", f"/office/payments/builders/{company}")
+    yield Visit("office.receive", "Odile", f"/office/payments/builders/{company}/new")
+    yield from (Visit("office.payment", "Odile", f"/office/payments/{one}") for one in (ahead, gone, paid))
+    yield Visit("office.bounced", "Odile", f"/office/payments/{paid}/bounced")
+    yield Visit("office.write_off", "Odile", f"/office/invoices/{lot.invoice.id}/write-off")
+    yield Visit("builder.payments", "Harriet", "/papers/payments")
+
+
 def _records(demo: Demo) -> Iterator[Visit]:
     """A record that was sent back, as the office and its technician have it, and one that is amended."""
     odile, back, amended = demo.person("Odile"), demo.lot(4), demo.lot(1)
@@ -228,6 +266,19 @@ def _records(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stop", "Rosa", demo.stop(4))
 
 
+def _recalls(demo: Demo) -> Iterator[Visit]:
+    """A certificate found bad, with its letters prepared: one of them read."""
+    odile = demo.person("Odile")
+    asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
+    mark = recalling.mark_of(recalling.look(demo.parts, odile, asked))
+    made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
+    letter = recalling.recall(demo.parts, odile, made).letters[0].id
+    yield Visit("office.recalls", "Odile", "/office/recalls")
+    yield Visit("office.new_recall", "Odile", "/office/recalls/new")
+    yield Visit("office.recall", "Odile", f"/office/recalls/{made}")
+    yield Visit("office.recall_letter", "Odile", f"/office/recalls/{made}/letters/{letter}")
+
+
 def _field(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stops", "Wendell", "/stops")
     yield Visit("field.calendar", "Wendell", "/stops/calendar")
@@ -237,6 +288,9 @@ def _field(demo: Demo) -> Iterator[Visit]:
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
+    yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
+    yield Visit("homeowner.lost", "", "/warranty/lost")
+    yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
 
 

@@ -17,7 +17,7 @@ from portal.acts.comparing import Sum
 from portal.acts.frame_days import FrameDays
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
-from tests.parts.documents import FIRM
+from tests.parts.documents import FIRM, PLACE
 
 ROOT = Path(__file__).resolve().parents[2]
 LETTERS = Letters(Formats("en_US", ZoneInfo("America/Chicago"), str))
@@ -40,7 +40,24 @@ PACKAGE = {
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
+RECALL = {
+    "number": "RC-2027-0001", "kind": "product lot", "value": "BL-204",
+    "found": "It was too old.\nBy a year.", "to_do": "We come and look.", "office": FIRM,
+}  # fmt: skip
+BOUNCED: dict[str, Any] = {
+    "amount": Decimal("600.00"), "method": "check", "reference": "2288", "received_on": date(2027, 3, 9),
+    "on": date(2027, 3, 12), "reason": "No funds.",
+    "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
+}  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
+    "recall_holder": RECALL | {"place": "112 Alder Lane", "warranty": "2A7K-9QXZ-4MC", "treated_on": DAY},
+    "recall_builder": RECALL | {"lots": [(LOT, "2A7K-9QXZ-4MC", DAY), ("Lot 8", "3B8M-9QXZ-4MD", DAY)]},
+    "lost_number": {
+        "number": "2A7K-9QXZ-4MC",
+        "place": PLACE,
+        "office": FIRM,
+        "find": "https://portal.example.com/warranty",
+    },
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
     "amended": {
@@ -157,6 +174,8 @@ VALUES: dict[str, dict[str, Any]] = {
         "ends_on": date(2037, 3, 8),
         "find": "https://portal.example.com/warranty",
     },
+    "bounced": BOUNCED,
+    "bounced_office": BOUNCED | {"by": "Noor Vale", "company": "Harrow & Finch Homes", "in_force": [LOT]},
     "invitation": {"by": "Olive Reed", "kind": "builder"},
     "reset": {},
 }

@@ -17,7 +17,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import calendars, plans, technician_days, treating
+from portal.acts import calendars, plans, recalling, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House, ranch
@@ -116,6 +116,7 @@ ROWS = (
     builder("GET", "/lots"), builder("GET", "/lots/calendar"), builder("POST", "/lots/calendar"),
     own_lot("GET", "/lots/<lot_id>/frame-days"), own_lot("POST", "/lots/<lot_id>/frame-days"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    Row("GET", "/papers/payments", builder="ok", takes="money"),
     builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
     own_lot("GET", "/plans/<plan_id>"),
@@ -161,7 +162,18 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
-    office("GET", "/office/money"), office("GET", "/office/warranties"), office("GET", "/office/people"),
+    office("GET", "/office/books"), office("GET", "/office/books/account"),
+    office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
+    office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
+    office("GET", "/office/books/entries.csv"), office("GET", "/office/books/trial-balance.csv"),
+    office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
+    office("GET", "/office/money"), office("GET", "/office/warranties"),
+    office("GET", "/office/warranties.csv"), office("GET", "/office/recalls"),
+    office("GET", "/office/recalls/new"), office("POST", "/office/recalls/new"),
+    office("GET", "/office/recalls/<recall_id>"), office("POST", "/office/recalls/<recall_id>/send"),
+    office("GET", "/office/recalls/<recall_id>/letters/<recall_letter_id>"),
+    office("POST", "/office/recalls/<recall_id>/letters/<recall_letter_id>/<any(send, leave):what>"),
+    office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),
@@ -189,8 +201,19 @@ ROWS = (
     office("GET", "/office/lots/<lot_id>/photos/<photo_id>/<any(small, whole):size>"),
     office("POST", "/office/lots/<lot_id>/pick"),
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
-    office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/owner"),
+    office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/replace-link"),
+    office("POST", "/office/lots/<lot_id>/owner"),
     Row("POST", "/office/lots/<lot_id>/void", office="no", owner="ok"),
+    office("GET", "/office/payments"), office("GET", "/office/payments/<payment_id>"),
+    office("GET", "/office/payments/builders/<company_id>"),
+    office("GET", "/office/payments/builders/<company_id>/new"),
+    office("POST", "/office/payments/builders/<company_id>/new"),
+    office("POST", "/office/payments/builders/<company_id>/use"),
+    office("POST", "/office/payments/builders/<company_id>/refund"),
+    office("GET", "/office/payments/<payment_id>/bounced"),
+    office("POST", "/office/payments/<payment_id>/bounced"),
+    Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
+    Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
@@ -205,6 +228,8 @@ ROWS = (
     Row("POST", "/office/builders/<company_id>/exemptions/<exemption_id>/withdraw"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
+    office("GET", "/office/people/builders/<company_id>/billing"),
+    Row("POST", "/office/people/builders/<company_id>/billing", office="no", owner="ok"),
     office("GET", "/office/people/technicians/<technician_id>"),
     office("POST", "/office/people/technicians/<technician_id>"),
     office("GET", "/office/people/<person_id>"), office("POST", "/office/people/<person_id>"),
@@ -222,6 +247,10 @@ ROWS = (
     # A homeowner's: anybody with the number and the house number, or the link.
     # A pair that is not known is told so, with the same 404 to all.
     everybody("GET", "/warranty"), everybody("POST", "/warranty", "none"),
+    everybody("GET", "/warranty/is-it-real"), everybody("POST", "/warranty/is-it-real"),
+    everybody("GET", "/warranty/keys.pem"),
+    everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
+    everybody("GET", "/warranty/lost/asked"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
@@ -302,8 +331,12 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
-        "<package_id>": sent_package(lite), "<int:issue>": "1", "<any(start, approve, send):what>": "send",
+        "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
+        "<any(start, approve, send):what>": "send",
+        "<any(send, leave):what>": "send",
+        **recall_of(lite, lot_id),
         "<list_id>": lite.listed(), "<company_id>": company or "", "<exemption_id>": "none",
+        "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
@@ -323,6 +356,15 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
 def own_path(lite: House, whole: str) -> str:
     """The path of a whole address."""
     return whole.removeprefix(lite.settings.base_url)
+
+
+def recall_of(lite: House, lot_id: str) -> dict[str, str]:
+    """A recall of the technician's certificate, and one of its letters."""
+    asked = recalling.RecallAsked("certificate", "CA-0417")
+    mark = recalling.mark_of(recalling.look(lite.parts, lite.office, asked))
+    made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
+    letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
+    return {"<recall_id>": made, "<recall_letter_id>": letter}
 
 
 def day_off(lite: House) -> str:

@@ -25,6 +25,7 @@ class Filed:
     place_key: str
     subdivision_key: str
     technician: str
+    technician_key: str
     certificate: str
     certificate_key: str
     container_lot: str
@@ -32,6 +33,7 @@ class Filed:
     registration_key: str
     treated_on: date
     year: int
+    says: str
     containers: tuple[str, ...]
 
 
@@ -59,15 +61,17 @@ def container_keys(typed: str) -> tuple[str, ...]:
 
 
 def filed(
-    number: str, place: Place, *, technician: str, certificate: str, container_lot: str, registration: str,
-    treated_on: date,
+    number: str, place: Place, company: str, *, technician: str, certificate: str, container_lot: str,
+    registration: str, treated_on: date,
 ) -> Filed:  # fmt: skip
     """What to file a warranty under."""
     return Filed(
         find_key=find_key(number, place.house_number),
         place_key=place_key(place.house_number, place.street, place.postal_code),
-        subdivision_key=plain(place.subdivision), technician=technician, certificate=certificate,
+        subdivision_key=plain(place.subdivision), technician=technician,
+        technician_key=plain(technician)[:200], certificate=certificate,
         certificate_key=code_key(certificate), container_lot=container_lot, registration=registration,
         registration_key=code_key(registration), treated_on=treated_on, year=treated_on.year,
+        says=f"{place.lot}\n{place.house_number} {place.street}\n{company}".lower(),
         containers=container_keys(container_lot),
     )  # fmt: skip

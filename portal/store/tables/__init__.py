@@ -1,8 +1,10 @@
 """What is kept. A table a class; amounts in cents, moments in UTC, documents as JSON."""
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
+from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -32,6 +34,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
@@ -41,13 +44,20 @@ __all__ = [
     "Agreement",
     "AgreementEnd",
     "Allocation",
+    "BankHeading",
+    "BankLine",
+    "BankList",
     "Base",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -86,7 +96,9 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "RetainagePaper",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Subdivision",
     "Takeoff",

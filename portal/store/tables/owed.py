@@ -103,9 +103,15 @@ class Allocation(Base):
 
 class Adjustment(Base):
     """What else happened to money: a check bounced, a credit refunded, an invoice written off, retainage
-    released. `kind` says which; `on` is its own day. Never edited."""
+    released. `kind` says which; `on` is its own day. Never edited. A payment bounces once."""
 
     __tablename__ = "adjustment"
+    __table_args__ = (
+        Index(
+            "uq_adjustment_bounced", "payment_id", unique=True,
+            sqlite_where=text("kind = 'bounced'"), postgresql_where=text("kind = 'bounced'"),
+        ),
+    )  # fmt: skip
     id: Mapped[str] = key()
     kind: Mapped[str] = mapped_column(String(20))
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"), index=True)
@@ -124,7 +130,12 @@ class Warranty(Base):
     """The promise. `house_key` is the house number as compared; `link_token` is what the QR carries."""
 
     __tablename__ = "warranty"
-    __table_args__ = (Index("ix_warranty_state_made_at", "state", "made_at"),)
+    __table_args__ = (
+        Index("ix_warranty_state_made_at", "state", "made_at"),
+        Index("ix_warranty_state_ends_on", "state", "ends_on"),
+        # All that the register's counts ask of a warranty, without its long document.
+        Index("ix_warranty_id_state_ends_on", "id", "state", "ends_on"),
+    )
     id: Mapped[str] = key()
     number: Mapped[str] = mapped_column(String(20), unique=True)
     link_token: Mapped[str] = mapped_column(String(40), unique=True)

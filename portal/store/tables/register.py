@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, text
+from sqlalchemy import ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
@@ -22,6 +22,7 @@ class RegisterLine(Base):
         Index("ix_register_line_treated_on", "treated_on", "warranty_id"),
         Index("ix_register_line_company_id_treated_on", "company_id", "treated_on"),
         Index("ix_register_line_subdivision_key_treated_on", "subdivision_key", "treated_on"),
+        Index("ix_register_line_technician_key_treated_on", "technician_key", "treated_on"),
         Index("ix_register_line_certificate_key_treated_on", "certificate_key", "treated_on"),
     )
     warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"), primary_key=True)
@@ -30,6 +31,7 @@ class RegisterLine(Base):
     place_key: Mapped[str] = mapped_column(String(240), index=True)
     subdivision_key: Mapped[str] = mapped_column(String(200))
     technician: Mapped[str] = mapped_column(String(200))
+    technician_key: Mapped[str] = mapped_column(String(200))
     certificate: Mapped[str] = mapped_column(String(200))
     certificate_key: Mapped[str] = mapped_column(String(120))
     container_lot: Mapped[str] = mapped_column(String(100))
@@ -37,6 +39,8 @@ class RegisterLine(Base):
     registration_key: Mapped[str] = mapped_column(String(120))
     treated_on: Mapped[date]
     year: Mapped[int] = mapped_column(index=True)
+    #: Lot, address and builder in small letters: what a text is looked for in.
+    says: Mapped[str] = mapped_column(Text)
 
 
 class RegisterContainer(Base):
@@ -125,10 +129,7 @@ class RecallLetter(Base):
     """
 
     __tablename__ = "recall_letter"
-    __table_args__ = (
-        UniqueConstraint("recall_id", "warranty_id", "company_id"),
-        Index("ix_recall_letter_recall_id_state", "recall_id", "state"),
-    )
+    __table_args__ = (Index("ix_recall_letter_recall_id_state", "recall_id", "state"),)
     id: Mapped[str] = key()
     recall_id: Mapped[str] = mapped_column(ForeignKey("recall.id"))
     warranty_id: Mapped[str | None] = mapped_column(ForeignKey("warranty.id"))

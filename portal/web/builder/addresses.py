@@ -12,6 +12,7 @@ from portal.web.builder import (
     looking,
     many,
     packages,
+    payments,
     people,
     plan_acts,
     plan_entry,
@@ -78,6 +79,7 @@ builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get(f"{LOT}/photos/<photo_id>/<any(small, whole):size>", endpoint="lot_photo")(looking.show_photo)
 builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
+builder.get("/papers/payments")(payments.payments)
 builder.get("/papers")(shelving.papers)
 builder.get("/papers.zip")(shelving.papers_zip)
 

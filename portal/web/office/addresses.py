@@ -5,6 +5,9 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    billing_terms,
+    book_files,
+    books,
     certificates,
     crew_days,
     desk,
@@ -19,7 +22,10 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     packages,
+    payments,
     people,
+    recalls,
+    register,
     tax,
     technicians,
 )
@@ -64,6 +70,7 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
 
 PACKAGE = "/packages/<package_id>"
@@ -86,7 +93,36 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
-office.get("/warranties")(desk.register)
+office.get("/payments")(payments.payments)
+ACCOUNT = "/payments/builders/<company_id>"
+office.get(ACCOUNT)(payments.account)
+office.route(f"{ACCOUNT}/new", methods=["GET", "POST"])(payments.receive)
+office.post(f"{ACCOUNT}/use")(payments.use_credit)
+office.post(f"{ACCOUNT}/refund")(payments.refund)
+office.get("/payments/<payment_id>")(payments.payment)
+office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
+office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
+office.get("/books")(books.books)
+office.get("/books/account", endpoint="book_account")(books.account)
+office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
+office.get("/books/tax-owed")(books.tax_owed)
+office.get("/books/month")(books.month)
+office.post("/books/month", endpoint="close_month")(books.close_month)
+office.get("/books/entries.csv")(book_files.entries_csv)
+office.get("/books/trial-balance.csv")(book_files.balance_csv)
+office.get("/books/tax-owed.csv")(book_files.tax_csv)
+office.get("/books/books.txt")(book_files.plain_file)
+office.get("/warranties")(register.register)
+office.get("/warranties.csv")(register.register_csv)
+RECALL = "/recalls/<recall_id>"
+office.get("/recalls")(recalls.recalls)
+office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)
+office.get(RECALL)(recalls.recall)
+office.post(f"{RECALL}/send")(recalls.send_all)
+office.get(f"{RECALL}/letters/<recall_letter_id>")(recalls.recall_letter)
+office.post(f"{RECALL}/letters/<recall_letter_id>/<any(send, leave):what>", endpoint="recall_press")(
+    recalls.press
+)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
@@ -110,3 +146,4 @@ office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)
+office.route("/people/builders/<company_id>/billing", methods=["GET", "POST"])(billing_terms.billing_terms)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any
 
 from flask_babel import lazy_gettext as _
@@ -10,6 +11,7 @@ from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaF
 
 from portal.acts.booking import TechnicianRow
 from portal.core.crewdays.checks import KINDS
+from portal.core.errors import BadInput
 from portal.web.shared import words
 from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
@@ -110,6 +112,12 @@ class KeepHeldForm(_ReasonForm):
     name = "keep-held"
 
 
+class ReplaceLinkForm(_ReasonForm):
+    """Revoke the warranty's link."""
+
+    name = "replace-link"
+
+
 class VoidForm(_ReasonForm):
     """Make the warranty void; `sure` comes from the page that asks once more."""
 
@@ -139,15 +147,32 @@ class AmendForm(SheetForm):
     why = TextAreaField(_("Why"), filters=[stripped], render_kw={"rows": 2})
 
 
-class PayForm(SheetForm):
-    """Money that came."""
-
-    name = "pay"
-    amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
-    method = SelectField(_("How it was paid"), validate_choice=False, choices=lambda: [
+def method_field(label: Any) -> SelectField:
+    """How money came, or was paid back."""
+    return SelectField(label, validate_choice=False, choices=lambda: [
         ("", _("Choose")), ("check", _("Check")), ("bank transfer", _("Bank transfer")), ("cash", _("Cash")),
         ("other", _("Another way")),
     ])  # fmt: skip
+
+
+class KeepsRest(SheetForm):
+    """Money that came. What is over is kept as credit once that was said, to the cent: `rest` is how much."""
+
+    keep = HiddenField(_("More than is open"))
+    rest: Decimal | None = None
+
+    def take(self, bad: BadInput) -> None:
+        """Put each problem beside its field, and know how much is over."""
+        self.rest = next((one.says.values["rest"] for one in bad.problems if one.at == "keep"), None)
+        super().take(bad)
+
+
+class PayForm(KeepsRest):
+    """Money that came on the invoice of a sheet."""
+
+    name = "pay"
+    amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
+    method = method_field(_("How it was paid"))
     reference = StringField(_("Reference"), filters=[stripped],
                             description=_("Check number, or what the transfer says."))  # fmt: skip
     received_on = DayField(_("Day received"))

@@ -63,7 +63,7 @@ def show(
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
         siding_day_url=url_for("office.siding_day", lot_id=lot_id),
         once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once,
-        lacks=lacks_shown(found, name), **beside,
+        lacks=lacks_shown(found, name), may_write_off=who().owner, **beside,
     )  # fmt: skip
 
 
@@ -139,6 +139,8 @@ def _of_warranty(lot: LotSheet) -> list[SheetForm]:
     offered: list[SheetForm] = []
     if state == "held":
         offered += [forms.ReleaseForm.blank(), forms.KeepHeldForm.blank()]
+    if lot.warranty:
+        offered.append(forms.ReplaceLinkForm.blank())
     if state in ("held", "in force") and who().owner:
         offered.append(forms.VoidForm.blank())
     return [*offered, OwnerForm.blank()] if lot.warranty else offered

@@ -7,13 +7,15 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from flask import url_for
 from flask_babel import gettext as _
 from markupsafe import Markup
 
-from portal.acts.sheet import InvoiceView
+from portal.acts.sheet import InvoiceView, PaymentView
 from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
 from portal.core.pricing.offer import LABELS
 from portal.formats import Formats
+from portal.web.security import who
 from portal.web.shared import words
 from portal.web.shared.pages import reads, told
 
@@ -146,10 +148,16 @@ def _difference(line: DifferenceLine, photos: Callable[[str], Markup]) -> Markup
 
 
 def payments(invoice: InvoiceView) -> Rows:
-    """Money that came: day, how, reference, amount."""
+    """Money that came: day, how, reference, amount; the office can open each."""
     read, currency = reads(), invoice.document.owed.currency
+
+    def day(came: PaymentView) -> Any:
+        shown = read.day(came.received_on)
+        office = who().kind == "office"
+        return {"text": shown, "url": url_for("office.payment", payment_id=came.id)} if office else shown
+
     return [
-        [read.day(came.received_on), words.METHODS[came.method], came.reference,
+        [day(came), words.METHODS[came.method], came.reference,
          read.money(came.amount, currency)]
         for came in invoice.payments
     ]  # fmt: skip

@@ -44,6 +44,7 @@ JOBS: Words = {
 }  # fmt: skip
 INVOICES: Words = {
     "issued": _("issued"), "part paid": _("part paid"), "paid": _("paid"), "credited": _("credited"),
+    "written off": _("written off"),
     "overdue": _("overdue"),
 }  # fmt: skip
 WARRANTIES: Words = {
@@ -85,7 +86,8 @@ MAILS: Words = {
     "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
     "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
     "money": (_("Invoices"),
-              _("An invoice was issued. It comes with the letter about the treatment, where you get that.")),
+              _("An invoice was issued, or a payment did not hold. An invoice comes with the letter about "
+                "the treatment, where you get that.")),
     "certificates": (_("Certificates"), _("A warranty came into force.")),
 }  # fmt: skip
 SHEETS: Words = {
@@ -97,7 +99,8 @@ MARKS = {
     "to check": "needs", "approved": "needs", "sent": "waits", "accepted": "done", "declined": "stopped",
     "lapsed": "stopped", "superseded": "stopped", "unscheduled": "needs", "booked": "waits",
     "on site": "waits", "treated": "needs", "signed off": "done", "called off": "stopped",
-    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped", "overdue": "needs",
+    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped",
+    "written off": "stopped", "overdue": "needs",
     "held": "waits", "in force": "done", "expired": "stopped", "void": "stopped",
 }  # fmt: skip
 

@@ -38,10 +38,10 @@ def register() -> None:
     op.create_table(
         "register_line",
         text("warranty_id", 20), text("company_id", 20), text("find_key", 64), text("place_key", 240),
-        text("subdivision_key", 200), text("technician", 200), text("certificate", 200),
+        text("subdivision_key", 200), text("technician", 200), text("technician_key", 200), text("certificate", 200),
         text("certificate_key", 120), text("container_lot", 100), text("registration", 200),
         text("registration_key", 120), sa.Column("treated_on", sa.Date(), nullable=False),
-        sa.Column("year", sa.Integer(), nullable=False),
+        sa.Column("year", sa.Integer(), nullable=False), sa.Column("says", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["warranty_id"], ["warranty.id"], name=op.f("fk_register_line_warranty_id")),
         sa.ForeignKeyConstraint(["company_id"], ["company.id"], name=op.f("fk_register_line_company_id")),
         sa.PrimaryKeyConstraint("warranty_id", name=op.f("pk_register_line")),
@@ -49,10 +49,12 @@ def register() -> None:
     )  # fmt: skip
     for columns in (
         ("treated_on", "warranty_id"), ("company_id", "treated_on"), ("subdivision_key", "treated_on"),
-        ("certificate_key", "treated_on"), ("place_key",), ("year",),
+        ("technician_key", "treated_on"), ("certificate_key", "treated_on"), ("place_key",), ("year",),
     ):  # fmt: skip
         name = "treated_on" if columns[0] == "treated_on" else "_".join(columns)
         op.create_index(f"ix_register_line_{name}", "register_line", list(columns))
+    op.create_index("ix_warranty_state_ends_on", "warranty", ["state", "ends_on"])
+    op.create_index("ix_warranty_id_state_ends_on", "warranty", ["id", "state", "ends_on"])
     op.create_table(
         "register_container",
         text("container_key", 120), text("warranty_id", 20),
@@ -119,8 +121,6 @@ def recalls() -> None:
         *(sa.ForeignKeyConstraint([f"{table}_id"], [f"{table}.id"], name=op.f(f"fk_recall_letter_{table}_id"))
           for table in ("recall", "warranty", "company", "holder")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_recall_letter")),
-        sa.UniqueConstraint("recall_id", "warranty_id", "company_id",
-                            name=op.f("uq_recall_letter_recall_id_warranty_id_company_id")),
     )  # fmt: skip
     op.create_index("ix_recall_letter_recall_id_state", "recall_letter", ["recall_id", "state"])
 
@@ -151,25 +151,31 @@ def in_parts(connection: sa.Connection) -> Iterator[list[Any]]:
     warranty = sa.table("warranty", *(sa.column(name) for name in ("id", "company_id", "record_id")),
                         sa.column("document", sa.JSON()))  # fmt: skip
     record = sa.table("treatment_record", sa.column("id"), sa.column("document", sa.JSON()))
-    columns = (warranty.c.id, warranty.c.company_id, warranty.c.document, record.c.document)
-    query = sa.select(*columns).join(record, record.c.id == warranty.c.record_id).order_by(warranty.c.id)
+    company = sa.table("company", sa.column("id"), sa.column("name"))
+    query = (
+        sa.select(warranty.c.id, warranty.c.company_id, warranty.c.document, record.c.document, company.c.name)
+        .join(record, record.c.id == warranty.c.record_id)
+        .join(company, company.c.id == warranty.c.company_id).order_by(warranty.c.id)
+    )  # fmt: skip
     last = ""
     while found := list(connection.execute(query.where(warranty.c.id > last).limit(AT_ONCE))):
         yield found
         last = found[-1][0]
 
 
-def as_filed(promised: dict[str, Any], done: dict[str, Any]) -> Filed:
+def as_filed(promised: dict[str, Any], done: dict[str, Any], company: str) -> Filed:
     """What a warranty is filed under. The document of a record that was let go is empty."""
     said = from_stored(WarrantyDocument, promised)
     return filed(
-        said.number, said.place, technician=done.get("applicator", {}).get("name", ""),
+        said.number, said.place, company, technician=done.get("applicator", {}).get("name", ""),
         certificate=said.certificate, container_lot=done.get("container_lot", ""),
         registration=said.registration, treated_on=said.treated_on,
     )  # fmt: skip
 
 
 def downgrade() -> None:
+    op.drop_index("ix_warranty_id_state_ends_on", "warranty")
+    op.drop_index("ix_warranty_state_ends_on", "warranty")
     for table in ("recall_letter", "recall_record", "recall", "holder", "lost_number", "register_container",
                   "register_line"):  # fmt: skip
         op.drop_table(table)

@@ -1,0 +1,96 @@
+"""A store with a million warranties: `python3 -m tests.bench.million [--keep FILE] [--count N]`.
+
+Loads them, says how long that took and how large it is, and how long the register's questions take.
+The rows of the benchmark that look a warranty up among 1,000,000 use the same store (`rows_million.py`).
+"""
+
+from __future__ import annotations
+
+import argparse
+import shutil
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from portal.acts import registering
+from portal.acts.registering import RegisterFilter
+from tests.bench.filled import a_house, copy_rows
+from tests.parts.house import House
+from tests.parts.warranties import treated_with
+
+MILLION = 1_000_000
+
+
+@contextmanager
+def a_million(count: int = MILLION) -> Iterator[House]:
+    """A house with so many warranties, one of them made by acts; the others are copies under their own keys.
+
+    Lots, warranties with their whole documents, register lines and product lots: what a lookup and the
+    register touch. Takes a minute or two, and about four gigabytes of the temporary folder.
+    """
+    with a_house() as house:
+        house.pay(lot := treated_with(house, "Lot 1", "L-1", house_number="12-B"), open_of(house, lot))
+        with house.parts.store.engine.connect() as connection:
+            # What is loaded here is thrown away after a crash, so nothing has to outlive one.
+            connection.exec_driver_sql("PRAGMA wal_autocheckpoint=100000")
+        copy_rows(house, count - 1, "lot", "warranty", "register_line", "register_container")
+        yield house
+
+
+def open_of(house: House, lot: str) -> str:
+    """What is still owed for a lot."""
+    return str(house.open_of(lot))
+
+
+def main(argv: list[str]) -> int:
+    """Load, and say how long each thing took."""
+    parser = argparse.ArgumentParser(prog="python3 -m tests.bench.million")
+    parser.add_argument("--count", type=int, default=MILLION, help="how many warranties (a million)")
+    parser.add_argument("--keep", type=Path, metavar="FILE", help="keep the SQLite file there")
+    asked = parser.parse_args(argv)
+    begun = time.perf_counter()
+    with a_million(asked.count) as house:
+        file = Path(str(house.parts.store.engine.url.database))
+        print(f"{asked.count:,} warranties loaded in {time.perf_counter() - begun:.0f} s, "
+              f"{file.stat().st_size / 2**30:.1f} GiB", flush=True)  # fmt: skip
+        for name, question in questions(house).items():
+            print(f"  {took(question) * 1000:9.1f} ms  {name}", flush=True)
+        if asked.keep:
+            house.parts.store.engine.dispose()
+            shutil.copyfile(file, asked.keep)
+    return 0
+
+
+def questions(house: House) -> dict[str, Callable[[], object]]:
+    """What the office asks of the register."""
+    filters = {
+        "the whole register, counted": RegisterFilter(),
+        "a product lot": RegisterFilter(container="L-7"),
+        "a certificate": RegisterFilter(certificate="CA-7"),
+        "a subdivision and a year": RegisterFilter(subdivision="Subdivision 7", year=2020),
+        "a year": RegisterFilter(year=2020),
+        "void ones": RegisterFilter(state="void"),
+        "in force": RegisterFilter(state="in force"),
+        "part of an address": RegisterFilter(text="777 lime"),
+        "a number": RegisterFilter(text="2A7K-9QXZ-4MC"),
+    }
+    return {
+        name: lambda which=which: registering.register(house.parts, house.office, which)  # type: ignore[misc]
+        for name, which in filters.items()
+    }
+
+
+def took(question: Callable[[], object], times: int = 3) -> float:
+    """Seconds, the least of a few times."""
+    found = []
+    for _ in range(times):
+        begun = time.perf_counter()
+        question()
+        found.append(time.perf_counter() - begun)
+    return min(found)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,271 @@
+"""Whatever happens to money, in whatever order: a state machine over the acts, and what must always hold.
+
+Every act is tried at any time, with sums that fit and sums that do not. It does its work or refuses in words;
+after each step the database itself is asked, past all of our own code, whether the books still hold. A run
+begins with lots that came as far as money already, so that its steps are about money; the way there is among
+its acts too.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import tempfile
+from collections import Counter
+from collections.abc import Callable
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, Phase, seed, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
+from sqlalchemy import event
+
+from portal.acts import closing
+from portal.core.errors import SillbookError
+from tests.parts.house import Furnished, House, bare_house
+
+#: A disk in memory where there is one: what is tried here is not the disk.
+QUICK = Path("/dev/shm") if Path("/dev/shm").is_dir() else None
+PHASES = (Phase.generate, Phase.shrink)
+PICK = st.integers(0, 11)
+DAYS_AGO = st.sampled_from((0, 0, 0, 1, 9, 40))
+SHARE = st.sampled_from(("all", "all", "half", "a cent", "too much", "nothing"))
+
+
+class Prepared:
+    """A furnished database with lots on the way, made once and copied for each run."""
+
+    def __init__(self, furnished: Furnished) -> None:
+        self.folder = Path(tempfile.mkdtemp(prefix="sillbook-money-", dir=QUICK))
+        self.first = self.folder / "first.db"
+        house = furnished.sqlite(self.first)
+        theirs = house.sent(house.approved(house.to_check(house.asked(by=house.rival))))
+        house.accept(theirs, by=house.rival)
+        self.lots = [house.treated(), house.treated(), house.treated(house.booked(theirs))]
+        self.lots += [house.booked(), house.booked(), house.sent()]
+        self.kept = house.cast(), house.draw.getstate(), house.clock.moment
+        with house.parts.store.engine.connect() as connection:
+            connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+        house.parts.store.engine.dispose()
+
+    def house(self, copy: Path) -> House:
+        """A house on a copy."""
+        shutil.copyfile(self.first, copy)
+        house = bare_house(f"sqlite:///{copy}", self.folder)
+        cast, draws, house.clock.moment = self.kept
+        house.recall(cast, draws)
+        house.go_on_counting(100)
+        event.listen(house.parts.store.engine, "connect", _hurry)
+        return house
+
+
+def _hurry(raw: Any, _record: Any) -> None:
+    raw.execute("PRAGMA synchronous=OFF")
+
+
+class MoneyInAnyOrder(RuleBasedStateMachine):
+    """Builders, the office and an owner, at the money of a few lots."""
+
+    prepared: Prepared
+    #: What was done and what was refused, over all runs: a rule that never came through proves nothing.
+    did: Counter[str]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.folder = Path(tempfile.mkdtemp(prefix="run-", dir=self.prepared.folder))
+        path = self.folder / "house.db"
+        self.house = self.prepared.house(path)
+        self.lots, self.asked_lots = list(self.prepared.lots), 0
+        self.raw = sqlite3.connect(path)
+        self.kept: dict[str, tuple[Any, ...]] = {}
+
+    def teardown(self) -> None:
+        self.raw.close()
+        self.house.parts.store.engine.dispose()
+        shutil.rmtree(self.folder)
+
+    # What there is, past our own code.
+
+    def ask(self, query: str, *values: Any) -> list[tuple[Any, ...]]:
+        return self.raw.execute(query, values).fetchall()
+
+    def one_of(self, query: str, pick: int, *values: Any) -> tuple[Any, ...] | None:
+        found = self.ask(query, *values)
+        return found[pick % len(found)] if found else None
+
+    def invoice(self, pick: int) -> tuple[str, str, Decimal] | None:
+        """An invoice: its id, its builder, what it asks for now."""
+        found = self.one_of(
+            "SELECT id, company_id, (SELECT coalesce(sum(amount), 0) FROM posting"
+            " WHERE invoice_id = invoice.id AND account = 'receivable') FROM invoice ORDER BY number", pick,
+        )  # fmt: skip
+        return (found[0], found[1], Decimal(found[2]) / 100) if found else None
+
+    def attempt(self, name: str, act: Callable[[], Any]) -> None:
+        """Do it, or be refused in words; anything else is an error of ours."""
+        try:
+            act()
+        except SillbookError:
+            self.did[f"{name} refused"] += 1
+        else:
+            self.did[name] += 1
+
+    # What people do.
+
+    @rule(pick=PICK)
+    def go_on(self, pick: int) -> None:
+        """The next act on a lot, from asking to the treatment; now and then a new one is asked for."""
+        lot = self.lots[pick % len(self.lots)] if pick < 11 or self.asked_lots > 2 else ""
+        if not lot:
+            self.asked_lots += 1
+            self.lots.append(self.house.asked())
+            self.did["ask"] += 1
+            return
+        stage = self.ask("SELECT stage FROM lot WHERE id = ?", lot)[0][0]
+        ahead = {"asked": "to_check", "to check": "approved", "approved": "sent", "sent": "accepted",
+                 "accepted": "booked", "booked": "treated"}  # fmt: skip
+        if stage in ahead:
+            self.attempt(ahead[stage], lambda: getattr(self.house, ahead[stage])(lot))
+
+    def some(self, share: str, of: Decimal) -> str:
+        """An amount as it is typed: a share of what is asked for."""
+        half = (of / 2).quantize(Decimal("0.01"))
+        sums = {
+            "all": of,
+            "half": half,
+            "a cent": Decimal("0.01"),
+            "too much": of + 100,
+            "nothing": Decimal(0),
+        }
+        return str(sums[share])
+
+    @rule(pick=PICK, share=SHARE, ago=DAYS_AGO, twice=st.booleans())
+    def pay(self, pick: int, share: str, ago: int, twice: bool) -> None:
+        """Money on one invoice; now and then the form is sent twice."""
+        found = self.invoice(pick)
+        if not found:
+            return
+        amount, key = self.some(share, found[2]), self.house.key()
+        for _ in range(1 + twice):
+            self.attempt("pay", lambda: self.record(found[0], amount, ago, key))
+
+    def record(self, invoice_id: str, amount: str, ago: int, key: str) -> None:
+        from portal.acts import billing
+
+        day = self.house.parts.today() - timedelta(days=ago)
+        billing.record_payment(
+            self.house.parts, self.house.office, invoice_id, amount, "check", "2288", day, key
+        )
+
+    @rule(days=st.sampled_from((1, 12, 31)))
+    def time_passes(self, days: int) -> None:
+        self.house.clock.pass_by(days=days)
+
+    @rule()
+    def close(self) -> None:
+        """The owner closes the next month, if it is over."""
+        seen = closing.look(self.house.parts, self.house.owner)
+        if seen is None:
+            return
+        self.attempt(
+            "close", lambda: closing.close_month(self.house.parts, self.house.owner, seen.through, seen.mark)
+        )
+        if self.ask("SELECT 1 FROM closed_month WHERE through = ?", seen.through.isoformat()):
+            self.kept.setdefault(seen.through.isoformat(), self.through(seen.through.isoformat()))
+
+    def through(self, day: str) -> tuple[Any, ...]:
+        """All that the ledger says up to a day, posting by posting, summed up by the database."""
+        return tuple(self.ask(
+            "SELECT count(DISTINCT e.seq), count(*), max(p.seq), p.account, sum(p.amount) FROM posting p"
+            ' JOIN ledger_entry e ON e.seq = p.entry_seq WHERE e."on" <= ? GROUP BY p.account ORDER BY 4',
+            day,
+        ))  # fmt: skip
+
+    # What must always hold.
+
+    @invariant()
+    def every_entry_balances(self) -> None:
+        assert not self.ask("SELECT entry_seq FROM posting GROUP BY entry_seq HAVING sum(amount) <> 0")
+
+    @invariant()
+    def no_invoice_asks_for_less_than_nothing(self) -> None:
+        found = self.ask(
+            "SELECT invoice_id, account, sum(amount) FROM posting"
+            " WHERE account IN ('receivable', 'retainage')"
+            " GROUP BY invoice_id, account HAVING sum(amount) < 0"
+        )
+        assert found == []
+
+    @invariant()
+    def what_is_open_is_what_the_state_says(self) -> None:
+        for number, state, total, still in self.ask(
+            "SELECT number, state, total, (SELECT coalesce(sum(amount), 0) FROM posting WHERE"
+            " invoice_id = invoice.id AND account IN ('receivable', 'retainage')) FROM invoice"
+        ):
+            assert 0 <= still <= total, number
+            expected = {"issued": still == total, "part paid": 0 < still < total}.get(state, still == 0)
+            assert expected, (number, state, total, still)
+
+    @invariant()
+    def what_pays_an_invoice_is_what_the_ledger_took_off_it(self) -> None:
+        posted = self.ask(
+            "SELECT p.invoice_id, -sum(p.amount) FROM posting p JOIN ledger_entry e ON e.seq = p.entry_seq"
+            " WHERE p.account = 'receivable' AND e.event IN ('received', 'applied', 'bounced')"
+            " GROUP BY p.invoice_id HAVING sum(p.amount) <> 0 ORDER BY 1"
+        )
+        allocated = self.ask(
+            "SELECT invoice_id, sum(amount) FROM allocation GROUP BY invoice_id"
+            " HAVING sum(amount) <> 0 ORDER BY 1"
+        )
+        assert posted == allocated
+
+    @invariant()
+    def no_number_is_missing_or_double(self) -> None:
+        numbers = [
+            row[0] for row in self.ask("SELECT number FROM invoice UNION ALL SELECT number FROM credit_note")
+        ]
+        series: dict[str, list[int]] = {}
+        for number in numbers:
+            name, _dash, count = number.rpartition("-")
+            series.setdefault(name, []).append(int(count))
+        for name, counts in series.items():
+            assert sorted(counts) == list(range(1, len(counts) + 1)), name
+            assert self.ask("SELECT last FROM number_series WHERE name = ?", name) == [(len(counts),)]
+
+    @invariant()
+    def nothing_closed_changes(self) -> None:
+        for day, kept in self.kept.items():
+            assert self.through(day) == kept
+
+
+@pytest.fixture(scope="module")
+def prepared(furnished: Furnished) -> Any:
+    """The database that every run begins with."""
+    made = Prepared(furnished)
+    yield made
+    shutil.rmtree(made.folder)
+
+
+def run(prepared: Prepared, luck: int, runs: int) -> Counter[str]:
+    """So many runs of up to 50 steps; what was done in them, by name."""
+    did: Counter[str] = Counter()
+    machine = seed(luck)(type("Machine", (MoneyInAnyOrder,), {"prepared": prepared, "did": did}))
+    run_state_machine_as_test(machine, settings=settings(
+        max_examples=runs, stateful_step_count=50, deadline=None, database=None, derandomize=False,
+        report_multiple_bugs=False, phases=PHASES,
+        suppress_health_check=list(HealthCheck),
+    ))  # fmt: skip
+    return did
+
+
+#: What has to come through in five hundred runs, and at least how often.
+TRIED = {"ask": 5, "to_check": 5, "accepted": 20, "booked": 20, "treated": 50, "pay": 500, "close": 200}
+
+
+def all_was_tried(did: Counter[str]) -> None:
+    """The runs came all the way: every kind of act was done, and not only refused."""
+    assert {name: did[name] for name, least in TRIED.items() if did[name] < least} == {}, did
