@@ -2,61 +2,64 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import timedelta
 from typing import Any
 
-from portal.acts.issuing import Draft, issue
+from portal.acts.drafting import (
+    as_treated,
+    billed_by_package,
+    draft_deposit,
+    draft_invoice,
+    draft_package,
+    untreated_in,
+)
+from portal.acts.issuing import issue
+from portal.acts.money_told import tell_invoice
+from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.paying import record_payment as record_payment
 from portal.acts.settling import settle
-from portal.acts.taxing import taxed_on
 from portal.core.documents import (
-    DifferenceLine,
     InvoiceDocument,
     QuoteDocument,
     TreatmentDocument,
-    TreatmentPhoto,
     from_stored,
 )
-from portal.core.money import ledger
-from portal.core.pricing.billed import differences_found, owed_with
-from portal.store import quotes, reads
+from portal.store import billing, packages, reads
 from portal.store.transaction import Work
 
 
 def bill(
     parts: Parts, work: Work, who: Actor, job: Any, quote: QuoteDocument, record: TreatmentDocument
 ) -> Any:
-    """Issue the invoice as the job is marked treated: quoted lines, and what the clause allows.
+    """Issue the invoice as a job is marked treated: of its lot, or of a package once all of it is.
 
-    The firm's terms of payment are those of the day of issue.
+    Answers None where a package's invoice is still to come. The package's lots are held by the caller.
     """
-    firm = quotes.edition_on(work, "firm", parts.today()).document
-    net_days = int(firm["net_days"])
-    lines = differences_found(quote, {wall.key: wall.found for wall in record.walls})
-    issued = parts.today()
-    owing = owed_with(quote, lines, taxed_on(work, quote.offer, job.lot.company_id, issued))
-
-    def make(number: str) -> InvoiceDocument:
-        return InvoiceDocument(
-            number=number, place=quote.place, builder=quote.builder, office=quote.office, quote=quote.name,
-            purchase_order=job.revision.purchase_order, accepted_by=job.revision.decided_by,
-            treatment=record.number, treated_on=record.treated_on, issued_on=issued,
-            due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
-            differences=lines, owed=owing, pay_to=firm["pay_to"], photos=_photos_of(lines, record),
-            zone=record.zone,
-        )  # fmt: skip
-
-    return issue(parts, work, who, Draft(
-        kind="treatment", company_id=job.lot.company_id, lot_ids=(job.lot_id,), total=owing.total, make=make,
-        posts=lambda invoice_id: ledger.invoiced(invoice_id, owing),
-    ))  # fmt: skip
+    package_id = job.lot.package_id
+    work.session.flush()  # that this job is treated is asked for below
+    if not billed_by_package(job.lot, quote):
+        billed = as_treated(parts, work, job, quote, record)
+        return issue(parts, work, who, draft_invoice(parts, work, (billed,)))
+    if untreated_in(work, package_id):
+        return None
+    return issue(parts, work, who, draft_package(parts, work, package_id))
 
 
-def _photos_of(lines: Iterable[DifferenceLine], record: TreatmentDocument) -> tuple[TreatmentPhoto, ...]:
-    walls = {line.key for line in lines}
-    return tuple(photo for photo in record.photos if photo.wall in walls)
+def ask_deposit(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any) -> None:
+    """Issue the invoice of a quote's deposit as the quote is accepted, where one was agreed."""
+    draft = draft_deposit(parts, work, lot, revision, quote_document(revision))
+    if draft is not None:
+        tell_invoice(parts, work, issue(parts, work, who, draft))
+
+
+def hold_package_of(work: Work, job_id: str) -> None:
+    """Hold all lots of a job's package where they are billed together, before the job's own is held.
+
+    The last one that is treated brings the invoice of all; two who each held one would wait for each other.
+    """
+    found = billing.package_of_job(work, job_id)
+    if found is not None and ((found[1] or {}).get("billing") or {}).get("per") == "package":
+        packages.locked_lots(work, [lot.id for lot in packages.lots_in(work, found[0])])
 
 
 def settle_when_nothing_is_owed(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:

@@ -10,10 +10,11 @@ from portal.acts.covering import release_when_paid
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
 from portal.core.documents import InvoiceDocument, from_stored
-from portal.core.journey import INVOICE, move
+from portal.core.journey import INVOICE, OWING, move
+from portal.core.money.amount import CENT
 from portal.core.money.invoice import state_after
 from portal.core.money.terms import ZERO, prompt_payment
-from portal.store import books, lots, owed
+from portal.store import billing, books, lots, owed
 from portal.store.transaction import Work
 
 
@@ -24,17 +25,31 @@ def settle(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:
     """
     still_open = books.open_of(work, invoice.id)
     after = state_after(
-        invoice.total, still_open, owed.credited(work, invoice.id), owed.written_off(work, invoice.id)
+        invoice.total, still_open, _credited(work, invoice), owed.written_off(work, invoice.id)
     )
     invoice.state = move(INVOICE, invoice.state, after)
     work.session.flush()
     for row in owed.lots_of(work, invoice.id):
-        if not row.speaks:
-            continue
         lot = lots.lot(work, row.lot_id)
-        if invoice.state == "paid":
+        if invoice.state == "paid" and _all_paid(work, row, invoice):
             release_when_paid(parts, work, who, lot)
-        restage(work, lot)
+        if row.speaks:
+            restage(work, lot)
+
+
+def _credited(work: Work, invoice: Any) -> Decimal:
+    """What credit notes took back; not the whole as long as a deposit still stands for a part of it."""
+    taken = owed.credited(work, invoice.id)
+    return taken if not billing.deposits_used(work, invoice.id) else min(taken, invoice.total - CENT)
+
+
+def _all_paid(work: Work, row: Any, invoice: Any) -> bool:
+    """Whether a lot is paid: the invoice that speaks for it, and the deposit that came off that."""
+    if row.speaks:
+        deposits = billing.deposits_of(work, (row.lot_id,))
+        return all(deposit.state not in OWING for deposit, _left in deposits)
+    speaking = owed.invoice_of(work, row.lot_id)
+    return invoice.kind == "deposit" and speaking is not None and speaking.state == "paid"
 
 
 def prompt_off(work: Work, invoice: Any, asks: Decimal, on: date | None) -> Decimal:
@@ -44,8 +59,9 @@ def prompt_off(work: Work, invoice: Any, asks: Decimal, on: date | None) -> Deci
 
 def prompt_until(work: Work, invoice: Any, asks: Decimal, on: date) -> tuple[Decimal, date | None]:
     """The same, and until which day; nothing after that day, nor where the terms let nothing off."""
-    terms = getattr(from_stored(InvoiceDocument, invoice.document), "terms", None)
-    if terms is None:
+    document = from_stored(InvoiceDocument, invoice.document)
+    terms = document.terms
+    if terms is None or document.kind == "deposit":
         return ZERO, None
     found = prompt_payment(terms, invoice.issued_on, asks + owed.paid(work, invoice.id))
     return (min(found.amount, asks), found.until) if found and on <= found.until else (ZERO, None)

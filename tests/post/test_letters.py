@@ -166,6 +166,16 @@ VALUES: dict[str, dict[str, Any]] = {
     "treated": TREATED | {"lot": LOT, "office": FIRM},
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
+    "money_paper": {
+        "what": "credited",
+        "number": "CN-2027-0001",
+        "amount": Decimal("12.00"),
+        "of": LOT,
+        "due_on": DAY,
+        "other": "INV-2027-0003",
+        "reason": "Counted twice.",
+        "office": FIRM,
+    },
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {

@@ -28,6 +28,7 @@ from portal.papers import Papers
 from seed_demo.scenario import cast, houses, library
 from tests.parts.demo import Demo, load_demo, open_demo
 from tests.parts.every_page import every_page
+from tests.parts.house import PlainSeal
 
 pytestmark = pytest.mark.slow
 
@@ -222,7 +223,7 @@ class Reread:
 def test_every_word_of_every_paper_is_in_the_catalog(marked: Demo) -> None:
     assert isinstance(marked.parts.papers, Papers)
     press, office = Reread(marked.parts.papers), marked.person("Odile")
-    parts = replace(marked.parts, papers=press)
+    parts = replace(marked.parts, papers=press, seal=PlainSeal())
 
     for number in (1, 2, 5):
         lot_id = marked.lot(number)

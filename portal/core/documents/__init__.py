@@ -6,7 +6,15 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
-from portal.core.documents.owed import DifferenceLine, InvoiceDocument
+from portal.core.documents.owed import (
+    CreditLine,
+    CreditNoteDocument,
+    DepositTaken,
+    DifferenceLine,
+    InvoiceDocument,
+    LotOnInvoice,
+    RetainageDocument,
+)
 from portal.core.documents.package import (
     Concentrate,
     Containers,
@@ -48,6 +56,9 @@ __all__ = [
     "Concentrate",
     "Containers",
     "CoverLot",
+    "CreditLine",
+    "CreditNoteDocument",
+    "DepositTaken",
     "DifferenceLine",
     "Exemption",
     "FieldSheet",
@@ -56,6 +67,7 @@ __all__ = [
     "InvoiceDocument",
     "Line",
     "LotFeet",
+    "LotOnInvoice",
     "Offer",
     "PackageDocument",
     "Place",
@@ -63,12 +75,20 @@ __all__ = [
     "QuoteDocument",
     "RecordPageDocument",
     "Renewal",
+    "RetainageDocument",
     "TaxPart",
     "TaxRate",
     "TaxTable",
     "Taxing",
     "Terms",
     "Transfer",
-    "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
-    "from_stored", "paper_mark", "to_stored",
+    "TreatedWall",
+    "TreatmentDocument",
+    "TreatmentPhoto",
+    "WallAsQuoted",
+    "WarrantyDocument",
+    "fingerprint",
+    "from_stored",
+    "paper_mark",
+    "to_stored",
 ]  # fmt: skip

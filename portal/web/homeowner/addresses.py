@@ -10,6 +10,7 @@ from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
 from portal.web.homeowner import checking
 from portal.web.homeowner.forms import FindForm, LostForm
+from portal.web.homeowner.past import as_found, timeline
 from portal.web.security import address, parts
 from portal.web.shared import rows
 from portal.web.shared.pages import page
@@ -78,7 +79,9 @@ def lost_asked() -> str:
 @homeowner.get("/warranty/<token>")
 def record(token: str) -> str:
     """What was treated, and what is promised."""
-    return page("homeowner/record.html", warranty=covering.by_link(parts(), token), token=token, rows=rows)
+    found = covering.by_link(parts(), token)
+    return page("homeowner/record.html", warranty=found, token=token, rows=rows, drawings=as_found(found),
+                timeline=timeline(found))  # fmt: skip
 
 
 @homeowner.get("/warranty/<token>/certificate.pdf")
