@@ -69,21 +69,23 @@ def a_house() -> Iterator[House]:
             house.parts.store.engine.dispose()
 
 
+def copying(table: str) -> str:
+    """The statement that makes `:count` copies of the one row that a table has, numbered from 1."""
+    own = OWN[table]
+    columns = [column.name for column in Base.metadata.tables[table].columns]
+    values = ", ".join(own.get(column, column) for column in columns)
+    return (
+        "WITH RECURSIVE seq(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM seq WHERE n < :count) "
+        f"INSERT INTO {table} ({', '.join(columns)}) SELECT {values} FROM {table}, seq "
+        f"WHERE {table}.rowid = (SELECT min(rowid) FROM {table})"
+    )
+
+
 def copy_rows(house: House, count: int, *tables: str) -> None:
     """`count` copies of the one row that each of these tables has, numbered from 1."""
     with house.parts.store.writing() as work:
         for table in tables:
-            own = OWN[table]
-            columns = [column.name for column in Base.metadata.tables[table].columns]
-            values = ", ".join(own.get(column, column) for column in columns)
-            work.session.execute(
-                text(
-                    "WITH RECURSIVE seq(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM seq WHERE n < :count) "
-                    f"INSERT INTO {table} ({', '.join(columns)}) SELECT {values} FROM {table}, seq "
-                    f"WHERE {table}.rowid = (SELECT min(rowid) FROM {table})"
-                ),
-                {"count": count},
-            )
+            work.session.execute(text(copying(table)), {"count": count})
         work.session.execute(text("ANALYZE"))
 
 
