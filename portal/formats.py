@@ -13,6 +13,7 @@ from babel.numbers import format_currency, format_decimal
 
 from portal.core.cover.promised import kept_terms
 from portal.core.money.amount import rounded
+from portal.core.money.interest import interest_words
 from portal.core.money.terms_entered import billing_said
 from portal.core.words import Amount, Said
 
@@ -46,6 +47,10 @@ class Formats:
         if amount is None or amount == "":
             return ""
         return _minus(format_currency(Decimal(amount), currency, locale=self.locale))
+
+    def money_or_dash(self, amount: Decimal) -> str:
+        """An amount in a table where most are nothing."""
+        return self.money(amount) if amount else "–"
 
     def number(self, value: Decimal | str | int, places: int = 2) -> str:
         """A figure with so many places at most: 296, 2.96, 1,250.5."""
@@ -115,4 +120,6 @@ class Formats:
         return {name: getattr(self, name) for name in names} | {
             "kept_terms": kept_terms,
             "billing_said": billing_said,
+            "interest_words": interest_words,
+            "money_or_dash": self.money_or_dash,
         }

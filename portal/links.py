@@ -43,6 +43,14 @@ class Links:
         """A package, for its builder."""
         return f"{self.base_url}/packages/{package_id}"
 
+    def builder_account(self) -> str:
+        """What is owed, for its builder."""
+        return f"{self.base_url}/account"
+
+    def office_chase(self, invoice_id: str) -> str:
+        """How an invoice is chased, for the office."""
+        return f"{self.base_url}/office/chase/{invoice_id}"
+
     def office_package(self, package_id: str) -> str:
         """A package, for the office."""
         return f"{self.base_url}/office/packages/{package_id}"

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, losing, many_entered, quoting, upkeep
+from portal.acts import covering, losing, many_entered, quoting, reminding, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -92,6 +92,7 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         daily=(
             lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),
+            lambda: reminding.remind(parts),
             lambda: covering.expire(parts),
             lambda: upkeep.forget(parts),
         ),

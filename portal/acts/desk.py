@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
+from portal.acts.chase import SaidOf, needs_a_hand
 from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
@@ -83,7 +84,8 @@ class Today:
 
     Lots of a package stand in it until their quotes are out, and not by themselves. `differing`: stops on
     which two phones entered different things. Of those treated, `sent_back` wait for their technician, and
-    `explained` were sent back and have their answer.
+    `explained` were sent back and have their answer. Of open invoices, `disputed` are said not to be right,
+    and `broken` were promised by a day that has passed.
     """
 
     packages: tuple[PackageRow, ...]
@@ -100,7 +102,9 @@ class Today:
     unpaid: tuple[UnpaidRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
-    exemptions: tuple[RunningOut, ...]
+    exemptions: tuple[RunningOut, ...] = ()
+    disputed: tuple[SaidOf, ...] = ()
+    broken: tuple[SaidOf, ...] = ()
 
     @property
     def needs(self) -> int:
@@ -109,8 +113,8 @@ class Today:
             len(part)
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
-                self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined,
-                self.exemptions,
+                self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
+                self.broken, self.exemptions,
             )
         )  # fmt: skip
 
@@ -130,6 +134,7 @@ def today(parts: Parts, who: Actor) -> Today:
         differing = _differing(work, booked)
         pages = records.newest_pages(work, [s.job_id for s in treated])
         exemptions = running_out(work, parts.today())
+        disputed, broken = needs_a_hand(parts, work)
         unpaid = payments.unpaid_in_force(work, OWING)
 
     def at(stage: str) -> tuple[LotRow, ...]:
@@ -146,6 +151,7 @@ def today(parts: Parts, who: Actor) -> Today:
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
         unpaid=tuple(UnpaidRow(*row) for row in unpaid),
         overdue=tuple(row for row in owed if row.due_on < parts.today()),
+        disputed=disputed, broken=broken,
     )  # fmt: skip
 
 

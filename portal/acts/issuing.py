@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from msgspec import structs
+
+from portal.acts.chase_terms import interest_on
 from portal.acts.parts import Actor, Parts
 from portal.acts.posting import post
 from portal.acts.trail import note
@@ -47,7 +50,10 @@ def paper_number(work: Work, prefix: str, year: int) -> str:
 
 def frozen(work: Work, draft: Draft, number: str) -> InvoiceDocument:
     """What an invoice would say under a number: what is issued, and what a dry run shows."""
-    return draft.make(number)
+    document = draft.make(number)
+    if document.charge is not None:
+        return document  # interest bears none
+    return structs.replace(document, interest=interest_on(work, document.issued_on))
 
 
 def issue(parts: Parts, work: Work, who: Actor, draft: Draft) -> Any:

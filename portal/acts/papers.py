@@ -19,6 +19,7 @@ from portal.core.documents import (
     InvoiceDocument,
     PackageDocument,
     QuoteDocument,
+    StatementDocument,
     TreatmentDocument,
     fingerprint,
     from_stored,
@@ -27,7 +28,7 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.errors import NotFound
-from portal.store import consents, jobs, owed, packages, quotes, records, trail, warranties
+from portal.store import consents, jobs, owed, packages, quotes, records, statements, trail, warranties
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -189,6 +190,18 @@ def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:
         source = _Source(name, PackageDocument, found.document, beside, found.fingerprint)
         kept = trail.kept_paper(work, "package", source.subject("package"))
     return _made(parts, "package", source, kept)
+
+
+def statement(parts: Parts, who: Actor, statement_id: str) -> PaperFile:
+    """A builder's statement, as it was frozen when it was made."""
+    must_be(who, "builder", "office")
+    must_have(who, "money")
+    own = who.company_id if who.kind == "builder" else None
+    with parts.store.reading() as work:
+        row = statements.statement(work, statement_id, company_id=own)
+        source = _Source(row.number, StatementDocument, row.document, {}, row.fingerprint)
+        kept = trail.kept_paper(work, "statement", source.subject("statement"))
+    return _made(parts, "statement", source, kept)
 
 
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:

@@ -49,7 +49,10 @@ OFFICE_ONLY = frozenset(
     }
 )
 #: Lines of history that tell of money.
-OF_MONEY = frozenset({"invoiced", "paid", "bounced", "credit used", "written off"})
+OF_MONEY = frozenset({
+    "invoiced", "paid", "bounced", "credit used", "written off", "chased", "disputed", "dispute settled",
+    "payment promised",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

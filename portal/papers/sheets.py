@@ -14,6 +14,7 @@ from portal.core.documents import (
     InvoiceDocument,
     PackageDocument,
     QuoteDocument,
+    StatementDocument,
     TreatedWall,
     TreatmentDocument,
     WarrantyDocument,
@@ -183,7 +184,22 @@ def _load(document: LoadSheet, beside: Mapping[str, Any], formats: Formats) -> V
     return {"words": EQUIPMENT}
 
 
+def _statement(document: StatementDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    _ = formats.translate
+    events = {
+        "invoiced": _("Invoice"), "received": _("Payment"), "applied": _("Credit used"),
+        "credited": _("Credit note"), "bounced": _("Bounced"), "refunded": _("Refund"),
+        "written off": _("Written off"), "retainage released": _("Retainage released"),
+        "prompt payment": _("Paid soon, let off"),
+    }  # fmt: skip
+    buckets = (
+        _("Not yet due"), _("1 to 30 days late"), _("31 to 60"), _("61 to 90"), _("over 90"),
+    )  # fmt: skip
+    return {"events": events, "buckets": buckets}
+
+
 SHEETS = {
+    "statement": Sheet("4s", _statement),
     "load-sheet": Sheet("3e", _load),
     "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),

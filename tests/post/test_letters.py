@@ -184,6 +184,30 @@ VALUES: dict[str, dict[str, Any]] = {
         "ends_on": date(2037, 3, 8),
         "find": "https://portal.example.com/warranty",
     },
+    "reminder": {
+        "subject": "{invoice} is {days} days late",
+        "body": "{amount} for {lot} was due on {due}.\n\nPlease pay.",
+        "invoice": "INV-2027-0009",
+        "lot": LOT,
+        "count": 1,
+        "amount": Decimal("1477.12"),
+        "currency": "USD",
+        "due": date(2027, 4, 8),
+        "days": 7,
+        "invoices": [],
+        "office": FIRM,
+    },
+    "statement": {
+        "statement": "STM-2027-0003",
+        "first": date(2027, 3, 1),
+        "last": date(2027, 3, 31),
+        "closing": Decimal("845.30"),
+        "late": Decimal("422.65"),
+        "currency": "USD",
+        "office": FIRM,
+    },
+    "disputed": {"invoice": "INV-2027-0009", "by": "Ada Quist", "company": "Harrow Homes", "reason": LOT},
+    "dispute_settled": {"invoice": "INV-2027-0009", "by": "Noor Vale", "reason": LOT, "words": "It was so."},
     "bounced": BOUNCED,
     "bounced_office": BOUNCED | {"by": "Noor Vale", "company": "Harrow & Finch Homes", "in_force": [LOT]},
     "invitation": {"by": "Olive Reed", "kind": "builder"},
@@ -359,3 +383,27 @@ def test_the_office_reads_which_day_of_the_frame_was_given(now: Any, before: Any
 
     told = text.partition("says of Lot 7, 112 Alder Lane:")[2].partition("Open the lot")[0]
     assert [line for line in told.splitlines() if line] == said
+
+
+def test_a_reminder_is_in_the_office_s_words_with_what_they_name() -> None:
+    letter = write("reminder")
+
+    assert letter.subject == "INV-2027-0009 is 7 days late"
+    assert f"$1,477.12 for {LOT} was due on April 8, 2027.\n\nPlease pay.\n" in letter.text
+    assert "<p>Please pay.</p>" in letter.html
+
+
+def test_a_reminder_of_several_lists_them_and_names_what_it_cannot_by_their_number() -> None:
+    invoices = [(f"INV-2027-{n:04}", "Lot <7>", date(2027, 4, 8), Decimal("10.00")) for n in range(70)]
+    several = {"invoice": None, "lot": None, "count": 70, "invoices": invoices}
+    letter = write("reminder", subject="{invoice}, {lot}", **several)
+
+    assert letter.subject == "70 invoices, 70 lots"
+    assert "INV-2027-0059, Lot <7>: $10.00, due on Apr 8, 2027" in letter.text
+    assert "INV-2027-0060" not in letter.text and "and 10 more" in letter.text
+    assert "Lot &lt;7&gt;" in letter.html
+
+
+def test_a_statement_s_letter_says_what_is_owed_or_to_the_builder_s_credit() -> None:
+    assert "$845.30 was owed, of which $422.65 was past due" in write("statement").text
+    assert "you had $12.00 to your credit" in write("statement", closing=Decimal("-12.00")).text

@@ -17,9 +17,10 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import calendars, plans, recalling, technician_days, treating
+from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
+from portal.acts.statements import make_statement
 from tests.parts.house import House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
@@ -116,6 +117,10 @@ ROWS = (
     builder("GET", "/lots"), builder("GET", "/lots/calendar"), builder("POST", "/lots/calendar"),
     own_lot("GET", "/lots/<lot_id>/frame-days"), own_lot("POST", "/lots/<lot_id>/frame-days"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    Row("GET", "/account", builder="ok", takes="money"), Row("POST", "/account", builder="ok", takes="money"),
+    own_lot("GET", "/account/statements/<statement_id>.pdf", takes="money"),
+    own_lot("GET", "/invoices/<invoice_id>/dispute", takes="money"),
+    own_lot("POST", "/invoices/<invoice_id>/dispute", takes="money"),
     Row("GET", "/papers/payments", builder="ok", takes="money"),
     builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
@@ -162,6 +167,15 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
+    office("GET", "/office/chase"), office("GET", "/office/chase/<invoice_id>"),
+    office("POST", "/office/chase/<invoice_id>/dispute"), office("POST", "/office/chase/<invoice_id>/settle"),
+    office("POST", "/office/chase/<invoice_id>/promise"),
+    office("POST", "/office/chase/<invoice_id>/interest"),
+    office("GET", "/office/chase/builders/<company_id>"),
+    office("POST", "/office/chase/builders/<company_id>/statement"),
+    office("POST", "/office/chase/builders/<company_id>/statements/<statement_id>/send"),
+    office("GET", "/office/chase/statements/<statement_id>.pdf"),
+    office("GET", "/office/rates/chasing"), Row("POST", "/office/rates/chasing", office="no", owner="ok"),
     office("GET", "/office/books"), office("GET", "/office/books/account"),
     office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
     office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
@@ -212,6 +226,15 @@ ROWS = (
     office("POST", "/office/payments/builders/<company_id>/refund"),
     office("GET", "/office/payments/<payment_id>/bounced"),
     office("POST", "/office/payments/<payment_id>/bounced"),
+    office("GET", "/office/bank"), office("POST", "/office/bank"),
+    office("GET", "/office/bank/<bank_list_id>"),
+    office("GET", "/office/bank/<bank_list_id>/columns"),
+    office("POST", "/office/bank/<bank_list_id>/columns"),
+    office("GET", "/office/bank/lines/<line_id>"), office("POST", "/office/bank/lines/<line_id>"),
+    office("POST", "/office/bank/lines/<line_id>/known"),
+    office("POST", "/office/bank/lines/<line_id>/aside"),
+    office("POST", "/office/bank/lines/<line_id>/back"),
+    office("POST", "/office/bank/<bank_list_id>/drop"),
     Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"),
@@ -329,18 +352,26 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
+    bank_list = banking.read(lite.parts, lite.office, "May", b"Date,Amount\n2027-05-04,7.00\n", "bank")
+    banking.name_columns(lite.parts, lite.office, bank_list, ["day", "amount"], "year", "point")
+    bank_line = bank_lines.look(lite.parts, lite.office, bank_list).lines[0].id
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
         "<any(start, approve, send):what>": "send",
+        "<list_id>": lite.listed(),
+        "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
+        "<exemption_id>": "none",
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id),
-        "<list_id>": lite.listed(), "<company_id>": company or "", "<exemption_id>": "none",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
+        "<statement_id>": make_statement(
+            lite.parts, lite.office, company or "", lite.parts.today(), lite.parts.today(), lite.key()
+        ),
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",

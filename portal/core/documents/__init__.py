@@ -11,6 +11,7 @@ from portal.core.documents.owed import (
     CreditNoteDocument,
     DepositTaken,
     DifferenceLine,
+    InterestCharge,
     InvoiceDocument,
     LotOnInvoice,
     RetainageDocument,
@@ -36,6 +37,7 @@ from portal.core.documents.parties import (
 )
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
+from portal.core.documents.statement import OpenInvoice, StatementDocument, StatementLine
 from portal.core.documents.treatment import (
     Amounts,
     FieldSheet,
@@ -64,11 +66,13 @@ __all__ = [
     "FieldSheet",
     "Firm",
     "InPackage",
+    "InterestCharge",
     "InvoiceDocument",
     "Line",
     "LotFeet",
     "LotOnInvoice",
     "Offer",
+    "OpenInvoice",
     "PackageDocument",
     "Place",
     "ProductEdition",
@@ -76,6 +80,8 @@ __all__ = [
     "RecordPageDocument",
     "Renewal",
     "RetainageDocument",
+    "StatementDocument",
+    "StatementLine",
     "TaxPart",
     "TaxRate",
     "TaxTable",

@@ -10,6 +10,7 @@ from msgspec import Struct
 from portal.core.documents.parties import Builder, Firm, Place
 from portal.core.documents.quote import Offer
 from portal.core.documents.treatment import TreatmentPhoto
+from portal.core.money.interest import InterestTerms, Stretch
 from portal.core.money.terms import BillingTerms, PromptPayment
 
 
@@ -26,6 +27,17 @@ class DifferenceLine(Struct, frozen=True):
     rate: Decimal
     amount: Decimal
     of: str = ""
+
+
+class InterestCharge(Struct, frozen=True):
+    """What an invoice of interest is for: which invoice was paid late, on which days, by which terms."""
+
+    invoice: str
+    due_on: date
+    first: date
+    last: date
+    terms: InterestTerms
+    stretches: tuple[Stretch, ...]
 
 
 class LotOnInvoice(Struct, frozen=True):
@@ -62,6 +74,7 @@ class InvoiceDocument(Struct, frozen=True):
     invoices from before quotes had any go by `net_days`. An invoice of a package has its lots in `lots`, each
     with what was quoted and is owed for it, and their sums above. `retained` is held back of the total, and
     `in_place_of` is the number of the invoice that was credited and is billed anew.
+    `interest` is what it says of being paid late, if it says anything; an invoice of interest has a `charge`.
     """
 
     number: str
@@ -90,6 +103,8 @@ class InvoiceDocument(Struct, frozen=True):
     lots: tuple[LotOnInvoice, ...] = ()
     package: str = ""
     in_place_of: str = ""
+    interest: InterestTerms | None = None
+    charge: InterestCharge | None = None
 
     @property
     def paid_ahead(self) -> Decimal:

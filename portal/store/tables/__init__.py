@@ -5,6 +5,7 @@ from portal.store.tables.bank import BankHeading, BankLine, BankList
 from portal.store.tables.base import Base
 from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
 from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
+from portal.store.tables.chasing import BilledInterest, Dispute, PaymentPromise, Reminder, Statement
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -48,6 +49,7 @@ __all__ = [
     "BankLine",
     "BankList",
     "Base",
+    "BilledInterest",
     "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
@@ -58,6 +60,7 @@ __all__ = [
     "CreditNote",
     "DayOff",
     "DepositUse",
+    "Dispute",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -84,6 +87,7 @@ __all__ = [
     "PackageCover",
     "Paper",
     "Payment",
+    "PaymentPromise",
     "Person",
     "Photo",
     "PlanEdition",
@@ -96,10 +100,12 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "Reminder",
     "RetainagePaper",
     "Revision",
     "SealedPaper",
     "SignIn",
+    "Statement",
     "Subdivision",
     "Takeoff",
     "TaxEdition",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.builder import (
+    account,
     answering,
     asking,
     holders,
@@ -82,6 +83,10 @@ builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
 builder.get("/papers/payments")(payments.payments)
 builder.get("/papers")(shelving.papers)
 builder.get("/papers.zip")(shelving.papers_zip)
+
+builder.route("/account", methods=["GET", "POST"], endpoint="account")(account.account)
+builder.get("/account/statements/<statement_id>.pdf", endpoint="statement")(account.statement)
+builder.route("/invoices/<invoice_id>/dispute", methods=["GET", "POST"], endpoint="dispute")(account.dispute)
 
 builder.get("/people")(people.people)
 builder.post("/people/invite")(people.invite)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    bank,
     billing_terms,
     book_files,
     books,
     certificates,
+    chase,
+    chase_terms,
     crew_days,
     desk,
     editions,
@@ -102,6 +105,15 @@ office.post(f"{ACCOUNT}/refund")(payments.refund)
 office.get("/payments/<payment_id>")(payments.payment)
 office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
 office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
+office.route("/bank", methods=["GET", "POST"], endpoint="bank")(bank.lists)
+office.route("/bank/<bank_list_id>/columns", methods=["GET", "POST"], endpoint="bank_columns")(bank.columns)
+office.post("/bank/<bank_list_id>/drop", endpoint="bank_drop")(bank.drop)
+office.get("/bank/<bank_list_id>", endpoint="bank_list")(bank.look)
+LINE = "/bank/lines/<line_id>"
+office.route(LINE, methods=["GET", "POST"], endpoint="bank_line")(bank.line)
+office.post(f"{LINE}/known", endpoint="bank_known")(bank.known)
+office.post(f"{LINE}/aside", endpoint="bank_aside")(bank.aside)
+office.post(f"{LINE}/back", endpoint="bank_back")(bank.back)
 office.get("/books")(books.books)
 office.get("/books/account", endpoint="book_account")(books.account)
 office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
@@ -112,6 +124,18 @@ office.get("/books/entries.csv")(book_files.entries_csv)
 office.get("/books/trial-balance.csv")(book_files.balance_csv)
 office.get("/books/tax-owed.csv")(book_files.tax_csv)
 office.get("/books/books.txt")(book_files.plain_file)
+office.get("/chase", endpoint="chase")(chase.chase)
+office.get("/chase/builders/<company_id>", endpoint="chase_builder")(chase.builder)
+office.post("/chase/builders/<company_id>/statement", endpoint="make_statement")(chase.make_statement)
+STATEMENT = "/chase/builders/<company_id>/statements/<statement_id>/send"
+office.post(STATEMENT, endpoint="send_statement")(chase.send_statement)
+office.get("/chase/statements/<statement_id>.pdf", endpoint="statement")(chase.statement)
+CHASED = "/chase/<invoice_id>"
+office.get(CHASED, endpoint="chase_invoice")(chase.invoice)
+office.post(f"{CHASED}/dispute", endpoint="chase_dispute")(chase.dispute)
+office.post(f"{CHASED}/settle", endpoint="chase_settle")(chase.settle)
+office.post(f"{CHASED}/promise", endpoint="chase_promise")(chase.promise)
+office.post(f"{CHASED}/interest", endpoint="chase_interest")(chase.interest)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
 RECALL = "/recalls/<recall_id>"
@@ -128,6 +152,7 @@ office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
 
+office.route("/rates/chasing", methods=["GET", "POST"], endpoint="chasing")(chase_terms.chasing)
 office.get("/tax", endpoint="tax")(tax.tables)
 office.route("/tax/table", methods=["GET", "POST"], endpoint="tax_table")(tax.table)
 office.post("/tax/places", endpoint="tax_place")(tax.set_place)

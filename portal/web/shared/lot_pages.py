@@ -40,6 +40,7 @@ HAPPENED = [
         "lapsed",
         "entered differently",
         "invoiced",
+        "chased",
         "held",
         "in force",
         "expired",

@@ -73,7 +73,7 @@ PAPERS: Words = {
     "treatment-record": _("Treatment record"), "posted-notice": _("Posted notice"),
     "building-statement": _("Statement of treatment"), "service-figures": _("Service figures"),
     "invoice": _("Invoice"),
-    "certificate": _("Warranty certificate"), "package": _("Package"),
+    "certificate": _("Warranty certificate"), "package": _("Package"), "statement": _("Statement"),
 }  # fmt: skip
 #: What somebody of a builder's may do beyond asking and looking: in a list, and where it is given.
 RIGHTS: Words = {
@@ -86,8 +86,8 @@ MAILS: Words = {
     "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
     "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
     "money": (_("Invoices"),
-              _("An invoice was issued, or a payment did not hold. An invoice comes with the letter about "
-                "the treatment, where you get that.")),
+              _("An invoice was issued or is to be paid, a statement was sent, a payment did not hold. Where "
+                "all of you who see money turn these off, all are reminded all the same.")),
     "certificates": (_("Certificates"), _("A warranty came into force.")),
 }  # fmt: skip
 SHEETS: Words = {
