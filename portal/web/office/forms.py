@@ -163,7 +163,7 @@ class KeepsRest(SheetForm):
 
     def take(self, bad: BadInput) -> None:
         """Put each problem beside its field, and know how much is over."""
-        self.rest = next((one.says.values["rest"] for one in bad.problems if one.at == "keep"), None)
+        self.rest = next((one.says.values["rest"].amount for one in bad.problems if one.at == "keep"), None)
         super().take(bad)
 
 
