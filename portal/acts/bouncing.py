@@ -91,7 +91,11 @@ def _undo(
 
 
 def _ask_again_what_was_let_off(parts: Parts, work: Work, who: Actor, payment: Any, on: date) -> None:
-    for invoice_id, off in payments.let_off_with(work, payment.id):
+    for invoice_id, let_off in payments.let_off_with(work, payment.id):
+        # What a credit note took back of it is nobody's to ask for again.
+        off = max(let_off - _let_off_credited(work, invoice_id), ZERO)
+        if not off:
+            continue
         row = owed.add_adjustment(
             work, kind="prompt payment", company_id=payment.company_id, amount=-off, on=on, by=who.name,
             invoice_id=invoice_id, payment_id=payment.id,
@@ -101,6 +105,13 @@ def _ask_again_what_was_let_off(parts: Parts, work: Work, who: Actor, payment: A
             ledger.taken_for_prompt_payment(invoice_id, -off),
             company_id=payment.company_id, source_id=row.id, happened_on=on,
         )  # fmt: skip
+
+
+def _let_off_credited(work: Work, invoice_id: str) -> Decimal:
+    if owed.written_off(work, invoice_id):
+        return ZERO  # then it is what was written off that a credit note takes back
+    notes = owed.credit_notes(work, invoice_id)
+    return sum((Decimal(row.document.get("let_off", "0")) for row in notes), ZERO)
 
 
 def _reopened(parts: Parts, work: Work, who: Actor, invoice_id: str, amount: Decimal) -> list[Undone]:

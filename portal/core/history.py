@@ -83,6 +83,7 @@ VERBS = {
     "refunded": say("paid credit back to a builder"),
     "written off": say("wrote off what nobody will pay"),
     "bank list": say("read a list of the bank’s"),
+    "bank list dropped": say("threw a list of the bank’s away"),
     "bank line aside": say("set a line of the bank’s aside"),
     "bank line back": say("took a line of the bank’s up again"),
     "bank line known": say("found a line of the bank’s to be recorded already"),

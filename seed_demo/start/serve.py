@@ -114,11 +114,8 @@ def serve(place: Place, door: socket.socket, address: str) -> None:
     import waitress
 
     from portal import create_app, wiring
-    from portal.sealing import Keys
 
     settings = settings_for(place.data, address)
-    # Made when the demo was loaded; a demo from before there were keys has none.
-    Keys(settings.key_folder).make("Sillbook demo", wiring.now())
     parts = wiring.build(settings)
     app = create_app(settings, parts)
     server = waitress.create_server(app, sockets=[door], threads=8)

@@ -15,6 +15,9 @@ from msgspec import structs
 from portal.acts import (
     amending,
     asking,
+    bank_lines,
+    banking,
+    billing,
     by_link,
     many,
     many_entered,
@@ -241,6 +244,27 @@ def _payments(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.bounced", "Odile", f"/office/payments/{paid}/bounced")
     yield Visit("office.write_off", "Odile", f"/office/invoices/{lot.invoice.id}/write-off")
     yield Visit("builder.payments", "Harriet", "/papers/payments")
+    yield from _bank(demo)
+
+
+def _bank(demo: Demo) -> Iterator[Visit]:
+    """A bank's list whose columns are to be named, and one that was read, with a line of each kind."""
+    odile, today = demo.person("Odile"), demo.parts.today()
+    number = next(row.number for row in billing.money_in(demo.parts, odile) if row.open)
+    head = b"Date,Description,Amount\n"
+    rows = f"{today},WIRE {number},5.00\n{today},Interest,1.00\n{today},Fee,-2.00\n".encode()
+    naming = banking.read(demo.parts, odile, "To be named", b"When,What,How much\n1/1/2027,x,1\n", "naming")
+    done = banking.read(demo.parts, odile, "May", head + rows, "bank")
+    banking.name_columns(demo.parts, odile, done, ["day", "text", "amount"], "year", "point")
+    wire, interest = bank_lines.look(demo.parts, odile, done).lines
+    bank_lines.set_aside(demo.parts, odile, interest.id, "The bank’s interest.")
+    yield Visit("office.bank", "Odile", "/office/bank")
+    yield Visit("office.bank_columns", "Odile", f"/office/bank/{naming}/columns")
+    yield from (Visit("office.bank_list", "Odile", f"/office/bank/{done}{show}")
+                for show in ("", "?show=aside", "?show=out", "?show=taken"))  # fmt: skip
+    yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}")
+    company = demo.person("Harriet").company_id
+    yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}?builder={company}")
 
 
 def _records(demo: Demo) -> Iterator[Visit]:

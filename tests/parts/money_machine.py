@@ -24,14 +24,24 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
 from sqlalchemy import event
 
-from portal.acts import bouncing, closing, paying, using_credit
+from portal.acts import (
+    billing_terms,
+    bouncing,
+    closing,
+    crediting,
+    paying,
+    rebilling,
+    releasing,
+    using_credit,
+)
 from portal.acts.paying import Typed
+from portal.acts.rebilling import Change
 from portal.core.errors import SillbookError
 from tests.parts.house import Furnished, House, bare_house
 
 #: A disk in memory where there is one: what is tried here is not the disk.
 QUICK = Path("/dev/shm") if Path("/dev/shm").is_dir() else None
-PHASES = (Phase.generate,)
+PHASES = (Phase.generate, Phase.shrink)
 PICK = st.integers(0, 11)
 DAYS_AGO = st.sampled_from((0, 0, 0, 1, 9, 40))
 SHARE = st.sampled_from(("all", "all", "half", "a cent", "too much", "nothing"))
@@ -44,6 +54,11 @@ class Prepared:
         self.folder = Path(tempfile.mkdtemp(prefix="sillbook-money-", dir=QUICK))
         self.first = self.folder / "first.db"
         house = furnished.sqlite(self.first)
+        # One builder is billed by all terms that there are, the other by the firm's.
+        billing_terms.enter_terms(house.parts, house.owner, house.builder.company_id or "", {
+            "net_days": "30", "prompt_percent": "2", "prompt_days": "10", "deposit_percent": "25",
+            "retained_percent": "10",
+        }, house.key())  # fmt: skip
         theirs = house.sent(house.approved(house.to_check(house.asked(by=house.rival))))
         house.accept(theirs, by=house.rival)
         house.treated(house.booked(theirs))
@@ -242,6 +257,38 @@ class MoneyInAnyOrder(RuleBasedStateMachine):
                 self.house.key(),
             ))  # fmt: skip
 
+    @rule(pick=PICK, share=SHARE, whole=st.booleans(), line=st.integers(0, 3))
+    def credit_note(self, pick: int, share: str, whole: bool, line: int) -> None:
+        """Take back all of an invoice, or so much of a line."""
+        found = self.invoice(pick)
+        if found and pick < 7:
+            typed = {} if whole else {f"line.0.{line}": self.some(share, Decimal(60))}
+            self.attempt("credit whole" if whole else "credit line", lambda: crediting.credit(
+                self.house.parts, self.house.office, found[0], typed, whole, "As agreed.", self.house.key()
+            ))  # fmt: skip
+
+    @rule(pick=PICK, more=st.sampled_from(("", "12.50", "-3")))
+    def rebill(self, pick: int, more: str) -> None:
+        found = self.one_of("SELECT id FROM invoice WHERE state = 'credited' ORDER BY number", pick)
+        if found:
+            change = Change(1, "Stairs", "Left out before.", more) if more else Change(1, "", "", "")
+            self.attempt("rebill", lambda: rebilling.rebill(
+                self.house.parts, self.house.office, found[0], "PO-2", (change,), self.house.key()
+            ))  # fmt: skip
+
+    @rule(pick=PICK, share=SHARE)
+    def release(self, pick: int, share: str) -> None:
+        """Release what is held back of an invoice."""
+        found = self.one_of(
+            "SELECT invoice_id, sum(amount) FROM posting WHERE account = 'retainage' GROUP BY invoice_id"
+            " ORDER BY invoice_id", pick,
+        )  # fmt: skip
+        if found:
+            amount = self.some(share, Decimal(found[1]) / 100)
+            self.attempt("release", lambda: releasing.release_retainage(
+                self.house.parts, self.house.office, found[0], amount, self.house.key()
+            ))  # fmt: skip
+
     @rule(days=st.sampled_from((1, 12, 31)))
     def time_passes(self, days: int) -> None:
         self.house.clock.pass_by(days=days)
@@ -309,7 +356,11 @@ class MoneyInAnyOrder(RuleBasedStateMachine):
     @invariant()
     def no_number_is_missing_or_double(self) -> None:
         numbers = [
-            row[0] for row in self.ask("SELECT number FROM invoice UNION ALL SELECT number FROM credit_note")
+            row[0]
+            for row in self.ask(
+                "SELECT number FROM invoice UNION ALL SELECT number FROM credit_note"
+                " UNION ALL SELECT number FROM retainage_paper"
+            )
         ]
         series: dict[str, list[int]] = {}
         for number in numbers:
@@ -348,9 +399,9 @@ def run(prepared: Prepared, luck: int, runs: int) -> Counter[str]:
 
 #: What has to come through in five hundred runs, and at least how often.
 TRIED = {
-    "ask": 50, "to_check": 30, "accepted": 20, "booked": 50, "treated": 100, "pay": 300, "close": 300,
-    "receive oldest": 300, "receive chosen": 80, "receive none": 300, "use credit": 40, "refund": 60,
-    "bounce": 150, "write off": 100,
+    "ask": 50, "to_check": 20, "accepted": 10, "booked": 50, "treated": 100, "pay": 300, "close": 300,
+    "receive oldest": 100, "receive chosen": 40, "receive none": 150, "use credit": 100, "refund": 60,
+    "bounce": 150, "write off": 80, "credit whole": 200, "credit line": 30, "rebill": 8, "release": 150,
 }  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import calendars, plans, recalling, technician_days, treating
+from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from portal.acts.statements import make_statement
@@ -226,6 +226,15 @@ ROWS = (
     office("POST", "/office/payments/builders/<company_id>/refund"),
     office("GET", "/office/payments/<payment_id>/bounced"),
     office("POST", "/office/payments/<payment_id>/bounced"),
+    office("GET", "/office/bank"), office("POST", "/office/bank"),
+    office("GET", "/office/bank/<bank_list_id>"),
+    office("GET", "/office/bank/<bank_list_id>/columns"),
+    office("POST", "/office/bank/<bank_list_id>/columns"),
+    office("GET", "/office/bank/lines/<line_id>"), office("POST", "/office/bank/lines/<line_id>"),
+    office("POST", "/office/bank/lines/<line_id>/known"),
+    office("POST", "/office/bank/lines/<line_id>/aside"),
+    office("POST", "/office/bank/lines/<line_id>/back"),
+    office("POST", "/office/bank/<bank_list_id>/drop"),
     Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"),
@@ -335,13 +344,17 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
+    bank_list = banking.read(lite.parts, lite.office, "May", b"Date,Amount\n2027-05-04,7.00\n", "bank")
+    banking.name_columns(lite.parts, lite.office, bank_list, ["day", "amount"], "year", "point")
+    bank_line = bank_lines.look(lite.parts, lite.office, bank_list).lines[0].id
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
         "<any(start, approve, send):what>": "send",
+        "<list_id>": lite.listed(),
+        "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id),
-        "<list_id>": lite.listed(), "<company_id>": company or "",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,

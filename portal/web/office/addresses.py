@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    bank,
     billing_terms,
     book_files,
     books,
@@ -102,6 +103,15 @@ office.post(f"{ACCOUNT}/refund")(payments.refund)
 office.get("/payments/<payment_id>")(payments.payment)
 office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
 office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
+office.route("/bank", methods=["GET", "POST"], endpoint="bank")(bank.lists)
+office.route("/bank/<bank_list_id>/columns", methods=["GET", "POST"], endpoint="bank_columns")(bank.columns)
+office.post("/bank/<bank_list_id>/drop", endpoint="bank_drop")(bank.drop)
+office.get("/bank/<bank_list_id>", endpoint="bank_list")(bank.look)
+LINE = "/bank/lines/<line_id>"
+office.route(LINE, methods=["GET", "POST"], endpoint="bank_line")(bank.line)
+office.post(f"{LINE}/known", endpoint="bank_known")(bank.known)
+office.post(f"{LINE}/aside", endpoint="bank_aside")(bank.aside)
+office.post(f"{LINE}/back", endpoint="bank_back")(bank.back)
 office.get("/books")(books.books)
 office.get("/books/account", endpoint="book_account")(books.account)
 office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
