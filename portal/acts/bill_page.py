@@ -17,6 +17,7 @@ from portal.acts.drafting import (
 )
 from portal.acts.issuing import frozen, issue
 from portal.acts.money_told import tell_invoice
+from portal.acts.papers import PaperFile
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.settling import settle
 from portal.acts.trail import once
@@ -122,6 +123,12 @@ def look_at_package(parts: Parts, who: Actor, package_id: str) -> InvoiceDocumen
     with parts.store.reading() as work:
         packages.package(work, package_id)
         return frozen(work, draft_package(parts, work, package_id), "")
+
+
+def draft_paper(parts: Parts, who: Actor, package_id: str) -> PaperFile:
+    """The same as a paper, marked a draft: it has no number and is not kept."""
+    document = look_at_package(parts, who, package_id)
+    return PaperFile("draft.pdf", parts.papers.make("invoice", document, {"draft": True}))
 
 
 def look_at_lot(parts: Parts, who: Actor, lot_id: str) -> InvoiceDocument:

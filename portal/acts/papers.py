@@ -15,10 +15,12 @@ from portal.acts.parts import Actor, Parts, has, must_be, must_have
 from portal.acts.sealed import certificate, has_certificate
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
+    CreditNoteDocument,
     FieldSheet,
     InvoiceDocument,
     PackageDocument,
     QuoteDocument,
+    RetainageDocument,
     StatementDocument,
     TreatmentDocument,
     fingerprint,
@@ -28,7 +30,18 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.errors import NotFound
-from portal.store import consents, jobs, owed, packages, quotes, records, statements, trail, warranties
+from portal.store import (
+    billing,
+    consents,
+    jobs,
+    owed,
+    packages,
+    quotes,
+    records,
+    statements,
+    trail,
+    warranties,
+)
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -190,6 +203,30 @@ def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:
         source = _Source(name, PackageDocument, found.document, beside, found.fingerprint)
         kept = trail.kept_paper(work, "package", source.subject("package"))
     return _made(parts, "package", source, kept)
+
+
+#: Papers of money that are asked for by their own id: a lot may have several of each.
+OF_MONEY: dict[str, type[msgspec.Struct]] = {
+    "invoice": InvoiceDocument, "credit-note": CreditNoteDocument, "retainage": RetainageDocument,
+}  # fmt: skip
+
+
+def money_paper(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile:
+    """An invoice, a credit note or the release of retainage: the office's, and the builder's own."""
+    must_be(who, "builder", "office")
+    must_have(who, "money")
+    if kind not in OF_MONEY:
+        raise NotFound("paper", kind)
+    with parts.store.reading() as work:
+        ask: dict[str, Any] = {
+            "invoice": owed.invoice, "credit-note": billing.credit_note, "retainage": billing.retainage_paper,
+        }  # fmt: skip
+        row = ask[kind](work, paper_id)
+        if who.kind == "builder" and row.company_id != who.company_id:
+            raise NotFound("paper", kind)
+        source = _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
+        kept = trail.kept_paper(work, kind, source.subject(kind))
+    return _made(parts, kind, source, kept)
 
 
 def statement(parts: Parts, who: Actor, statement_id: str) -> PaperFile:

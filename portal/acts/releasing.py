@@ -47,6 +47,13 @@ def release_retainage(parts: Parts, who: Actor, invoice_id: str, amount: str, on
     return str(once(parts, who, f"release {invoice_id}", once_key, do, {"amount": amount})["paper"])
 
 
+def held(parts: Parts, who: Actor, invoice_id: str) -> Decimal:
+    """What is still held back of an invoice, for the office."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        return held_back(work, owed.invoice(work, invoice_id).id)
+
+
 def held_back(work: Work, invoice_id: str) -> Decimal:
     """What is still held back of an invoice."""
     return books.open_of(work, invoice_id) - books.receivable_of(work, invoice_id)

@@ -21,6 +21,7 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.documents.notice import notice_inches
+from portal.core.pricing.explained import explained
 from portal.core.pricing.offer import LABELS
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.core.treatment.equipment import WORDS as EQUIPMENT
@@ -143,7 +144,13 @@ def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: 
 
 
 def _invoice(document: InvoiceDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {"of_walls": [line.key for line in document.differences if line.key not in LABELS]}
+    of_walls = [line.key for line in document.differences if line.key not in (*LABELS, "office")]
+    of_work = document.kind in ("treatment", "package") and document.charge is None
+    return {"of_walls": of_walls, "steps": [explained(part) if of_work else () for part in document.parts]}
+
+
+def _plain(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {}
 
 
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
@@ -210,5 +217,7 @@ SHEETS = {
     "building-statement": Sheet("3c", _of_record),
     "service-figures": Sheet("3d", _of_record),
     "invoice": Sheet("4", _invoice),
+    "credit-note": Sheet("4a", _plain),
+    "retainage": Sheet("4b", _plain),
     "certificate": Sheet("5", _certificate),
 }

@@ -13,6 +13,7 @@ from portal.store.books import open_by_invoice
 from portal.store.tables import (
     Company,
     CreditNote,
+    Dispute,
     Invoice,
     InvoiceLot,
     LedgerEntry,
@@ -39,11 +40,12 @@ class Odd:
 
 @dataclass(frozen=True, slots=True)
 class Unusual:
-    """Credits that pay nothing yet, lots treated and not billed, invoices late by the end of the month,
+    """Credits that pay nothing yet, lots treated and not billed, invoices in dispute, those late by then,
     entries that belong to an earlier month, series of numbers that are not whole."""
 
     credits: tuple[Odd, ...]
     unbilled: tuple[Odd, ...]
+    disputed: tuple[Odd, ...]
     late: tuple[Odd, ...]
     from_before: tuple[Odd, ...]
     gaps: tuple[str, ...]
@@ -51,7 +53,7 @@ class Unusual:
     @property
     def any(self) -> bool:
         """Whether there is anything to look at."""
-        return any((self.credits, self.unbilled, self.late, self.from_before, self.gaps))
+        return any((self.credits, self.unbilled, self.disputed, self.late, self.from_before, self.gaps))
 
 
 def unusual(work: Work, through: date) -> Unusual:
@@ -59,6 +61,7 @@ def unusual(work: Work, through: date) -> Unusual:
     return Unusual(
         _credits(work, through),
         _unbilled(work),
+        _disputed(work),
         _late(work, through),
         _from_before(work, through),
         gaps(work),
@@ -84,6 +87,14 @@ def _unbilled(work: Work) -> tuple[Odd, ...]:
         .where(Lot.id.not_in(billed)).order_by(TreatmentRecord.marked_at).limit(NAMED)
     )  # fmt: skip
     return tuple(Odd(name, lot_id) for name, lot_id in work.session.execute(query))
+
+
+def _disputed(work: Work) -> tuple[Odd, ...]:
+    query = (
+        select(Invoice.number, Invoice.lot_id).join(Dispute, Dispute.invoice_id == Invoice.id)
+        .where(Dispute.settled_at.is_(None)).order_by(Invoice.number).limit(NAMED)
+    )  # fmt: skip
+    return tuple(Odd(number, lot_id) for number, lot_id in work.session.execute(query))
 
 
 def _late(work: Work, through: date) -> tuple[Odd, ...]:

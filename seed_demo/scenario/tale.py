@@ -11,6 +11,7 @@ from itertools import count
 from msgspec import structs
 
 from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
+from portal.acts.holding import HolderTyped, name_first_owner
 from portal.acts.parts import Actor, Parts
 from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
@@ -190,3 +191,8 @@ class LotTale:
         invoice = self.sheet().invoice
         assert invoice is not None
         self._pay(invoice.open, "bank transfer", f"QB-{self.plan.number:02d}")
+
+    def close(self) -> None:
+        """The house is sold; its builder names the first owner."""
+        owner = HolderTyped("Ada Roe", "ada.roe@owner.example.org", "555-0188", self.parts.today())
+        name_first_owner(self.parts, self.cast.builder, self.lot_id, owner, self.once())

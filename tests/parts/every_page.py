@@ -205,6 +205,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield from _payments(demo)
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    yield Visit("office.bill", "Terrence", "/office/bill")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
     yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")

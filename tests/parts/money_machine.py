@@ -8,6 +8,7 @@ its acts too.
 
 from __future__ import annotations
 
+import json
 import shutil
 import sqlite3
 import tempfile
@@ -32,6 +33,7 @@ from portal.acts import (
     paying,
     rebilling,
     releasing,
+    statements,
     using_credit,
 )
 from portal.acts.paying import Typed
@@ -42,9 +44,15 @@ from tests.parts.house import Furnished, House, bare_house
 #: A disk in memory where there is one: what is tried here is not the disk.
 QUICK = Path("/dev/shm") if Path("/dev/shm").is_dir() else None
 PHASES = (Phase.generate, Phase.shrink)
+DAY, DAY_ONE = timedelta(days=1), date(2020, 1, 1)
 PICK = st.integers(0, 11)
 DAYS_AGO = st.sampled_from((0, 0, 0, 1, 9, 40))
 SHARE = st.sampled_from(("all", "all", "half", "a cent", "too much", "nothing"))
+
+
+def cents(amount: str) -> int:
+    """Whole cents of an amount as documents write it."""
+    return int(Decimal(amount) * 100)
 
 
 class Prepared:
@@ -315,6 +323,37 @@ class MoneyInAnyOrder(RuleBasedStateMachine):
             day,
         ))  # fmt: skip
 
+    @rule(pick=PICK, days=st.sampled_from((0, 14, 60)))
+    def statement(self, pick: int, days: int) -> None:
+        """A builder's statement, frozen: each of its sums is what the ledger says for its days."""
+        company_id = (self.house.builder, self.house.rival)[pick % 2].company_id or ""
+        first, last = self.ago(days), self.house.parts.today()
+        made = statements.make_statement(
+            self.house.parts, self.house.office, company_id, first, last, self.house.key()
+        )
+        self.did["statement"] += 1
+        [(stored,)] = self.ask("SELECT document FROM statement WHERE id = ?", made)
+        said = json.loads(stored)
+        moved = self.of_ledger(company_id, "'receivable', 'credits'", first, last)
+        assert cents(said["opening"]) == self.of_ledger(
+            company_id, "'receivable', 'credits'", DAY_ONE, first - DAY
+        )
+        assert cents(said["closing"]) == cents(said["opening"]) + moved
+        assert sum(cents(line["amount"]) for line in said["lines"]) == moved
+        assert cents(said["credit"]) == -self.of_ledger(company_id, "'credits'", DAY_ONE, last)
+        assert cents(said["held_back"]) == self.of_ledger(company_id, "'retainage'", DAY_ONE, last)
+        asked = self.of_ledger(company_id, "'receivable'", DAY_ONE, last)
+        assert sum(cents(row["open"]) for row in said["open"]) == asked
+
+    def of_ledger(self, company_id: str, accounts: str, first: date, last: date) -> int:
+        """What was posted to a builder's accounts in a span of days, in cents."""
+        [(found,)] = self.ask(
+            "SELECT coalesce(sum(p.amount), 0) FROM posting p JOIN ledger_entry e ON e.seq = p.entry_seq"
+            f' WHERE p.company_id = ? AND p.account IN ({accounts}) AND e."on" BETWEEN ? AND ?',
+            company_id, first.isoformat(), last.isoformat(),
+        )  # fmt: skip
+        return int(found)
+
     # What must always hold.
 
     @invariant()
@@ -359,7 +398,7 @@ class MoneyInAnyOrder(RuleBasedStateMachine):
             row[0]
             for row in self.ask(
                 "SELECT number FROM invoice UNION ALL SELECT number FROM credit_note"
-                " UNION ALL SELECT number FROM retainage_paper"
+                " UNION ALL SELECT number FROM retainage_paper UNION ALL SELECT number FROM statement"
             )
         ]
         series: dict[str, list[int]] = {}
@@ -402,6 +441,7 @@ TRIED = {
     "ask": 50, "to_check": 20, "accepted": 10, "booked": 50, "treated": 100, "pay": 300, "close": 300,
     "receive oldest": 100, "receive chosen": 40, "receive none": 150, "use credit": 100, "refund": 60,
     "bounce": 150, "write off": 80, "credit whole": 200, "credit line": 30, "rebill": 8, "release": 150,
+    "statement": 500,
 }  # fmt: skip
 
 

@@ -244,6 +244,13 @@ ROWS = (
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
     office("GET", "/office/people/builders/<company_id>/billing"),
+    office("GET", "/office/bill"), office("GET", "/office/bill/lots/<lot_id>"),
+    office("GET", "/office/bill/packages/<package_id>"), office("POST", "/office/bill/packages/<package_id>"),
+    office("GET", "/office/bill/packages/<package_id>/draft.pdf"),
+    *(office(method, f"/office/invoices/<invoice_id>/{act}")
+      for act in ("credit", "rebill", "release") for method in ("GET", "POST")),
+    office("GET", "/office/money-papers/<kind>/<paper_id>"),
+    own_lot("GET", "/money-papers/<kind>/<paper_id>", takes="money"),
     Row("POST", "/office/people/builders/<company_id>/billing", office="no", owner="ok"),
     office("GET", "/office/people/technicians/<technician_id>"),
     office("POST", "/office/people/technicians/<technician_id>"),
@@ -358,6 +365,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
+        "/<kind>/<paper_id>": f"/invoice/{lite.invoice(lot_id).id}",
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
         "<statement_id>": make_statement(

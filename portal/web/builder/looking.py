@@ -106,6 +106,11 @@ def _form(kind: type[AnswerForm], typed: AnswerForm | None) -> AnswerForm:
     return typed if isinstance(typed, kind) else kind(formdata=None)
 
 
+def money_paper(kind: str, paper_id: str) -> Response:
+    """An invoice, a credit note or a release of the builder's own, as a PDF."""
+    return pdf(papers.money_paper(parts(), who(), kind, paper_id))
+
+
 def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:
     """A lot's paper as a PDF."""
     return pdf(papers.paper(parts(), who(), lot_id, kind, revision))

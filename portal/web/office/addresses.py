@@ -6,12 +6,14 @@ from flask import Blueprint
 
 from portal.web.office import (
     bank,
+    bill,
     billing_terms,
     book_files,
     books,
     certificates,
     chase,
     chase_terms,
+    crediting,
     crew_days,
     desk,
     editions,
@@ -93,6 +95,15 @@ office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
 office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
+office.get("/bill")(bill.bill)
+office.get(f"/bill{LOT}", endpoint="bill_lot")(bill.bill_lot)
+office.route(f"/bill{PACKAGE}", methods=["GET", "POST"], endpoint="bill_package")(bill.bill_package)
+office.get(f"/bill{PACKAGE}/draft.pdf", endpoint="bill_draft")(bill.bill_draft)
+INVOICE = "/invoices/<invoice_id>"
+office.route(f"{INVOICE}/credit", methods=["GET", "POST"])(crediting.credit)
+office.route(f"{INVOICE}/rebill", methods=["GET", "POST"])(crediting.rebill)
+office.route(f"{INVOICE}/release", methods=["GET", "POST"], endpoint="release_retainage")(crediting.release)
+office.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(bill.money_paper)
 office.get("/money")(desk.money_in)
 office.get("/payments")(payments.payments)
 ACCOUNT = "/payments/builders/<company_id>"

@@ -12,6 +12,7 @@ from typing import Any
 from flask_babel import gettext as _
 
 from portal.acts import papers
+from portal.acts.lot_money import money_of
 from portal.acts.on_site import on_site
 from portal.acts.papers import PaperRow
 from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
@@ -143,6 +144,7 @@ def lot_page(
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "site": on_site(parts(), who(), lot.id) if shown in ("treatment", "invoice") else None,
         "field_name": field_name,
+        "money": money_of(parts(), who(), lot.id) if shown == "invoice" else None,
         "address": address, "further": further, "revised": revised(lot, shown, quote),
         "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip

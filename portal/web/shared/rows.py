@@ -12,7 +12,17 @@ from flask_babel import gettext as _
 from markupsafe import Markup
 
 from portal.acts.sheet import InvoiceView, PaymentView
-from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
+from portal.core.documents import (
+    ClauseWall,
+    DifferenceLine,
+    InvoiceDocument,
+    Line,
+    LotOnInvoice,
+    Offer,
+    TreatedWall,
+    WallAsQuoted,
+)
+from portal.core.pricing.explained import Step, explained
 from portal.core.pricing.offer import LABELS
 from portal.formats import Formats
 from portal.web.security import who
@@ -87,6 +97,32 @@ def offer_sums(offer: Offer) -> Rows:
     return [[words_, "", "", read.money(amount, currency)] for words_, amount in sums]
 
 
+def steps(part: LotOnInvoice) -> Rows:
+    """From what was quoted for a lot to what is owed for it: what and why, how much. The last is the sum."""
+    read, currency = reads(), part.owed.currency
+    return [[_step(step), read.money(step.amount, currency)] for step in explained(part)]
+
+
+def _step(step: Step) -> str:
+    says = upper_first(step.says) if isinstance(step.says, str) else told(step.says)
+    return f"{says}: {step.why}" if step.why else says
+
+
+def due_of(bill: InvoiceDocument) -> Rows:
+    """From an invoice's total to what is due of it, where the two differ."""
+    read, currency = reads(), bill.owed.currency
+    if not (bill.deposits or bill.retained):
+        return []
+    rows = [[_("Total"), read.money(bill.owed.total, currency)]]
+    rows += [
+        [_("Deposit, asked for by %(number)s", number=one.number), read.money(-one.amount, currency)]
+        for one in bill.deposits
+    ]  # fmt: skip
+    if bill.retained:
+        rows.append([_("Held back until the office releases it"), read.money(-bill.retained, currency)])
+    return [*rows, [_("Due by %(day)s", day=read.day(bill.due_on)), read.money(bill.due, currency)]]
+
+
 def clause_walls(walls: Iterable[ClauseWall], currency: str) -> Rows:
     """What each wall costs more once its siding is on."""
     return [[where(wall), feet(wall.feet), reads().money(wall.amount, currency)] for wall in walls]
@@ -128,7 +164,11 @@ def differences(lines: Iterable[DifferenceLine], currency: str, photos: Callable
 def _difference(line: DifferenceLine, photos: Callable[[str], Markup]) -> Markup | str:
     said = str(_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why))
     # A line of the engine's own, such as the minimum charge, is of no wall.
-    return said if line.key in LABELS else Markup("<div>{}{}</div>").format(said, photos(line.key))
+    return (
+        said
+        if line.key in LABELS or line.key == "office"
+        else Markup("<div>{}{}</div>").format(said, photos(line.key))
+    )
 
 
 def payments(invoice: InvoiceView) -> Rows:
