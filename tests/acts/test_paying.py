@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from portal.acts import accounts, bouncing, desk, paying, using_credit
+from portal.acts import accounts, billing_terms, bouncing, crediting, desk, paying, using_credit
 from portal.acts.paying import Typed
 from portal.core.errors import BadInput, NotFound, Refused
 from portal.core.money import ledger
@@ -126,8 +126,8 @@ def test_more_than_is_open_is_kept_as_credit_once_that_is_said(lite: House) -> N
 
     said = problems(lambda: receive(lite, "600"))
     assert said == {
-        "keep": "59.49 more came than is open. Tick this to keep it as the builder’s credit, or correct the "
-        "amount."
+        "keep": "59.49 USD more came than is open. Tick this to keep it as the builder’s credit, or correct "
+        "the amount."
     }
     assert list(problems(lambda: receive(lite, "600", keep="59.48"))) == ["keep"]
     receive(lite, "600", keep="59.49")
@@ -433,3 +433,48 @@ def test_a_builder_sees_its_own_payments_and_credit(lite: House) -> None:
 
     assert mine.credit == D("59.49") and [row.pays[0].lot_id for row in mine.payments] == [lot]
     assert accounts.own_account(lite.parts, lite.rival).payments == ()
+
+
+def soon(house: House) -> str:
+    """A lot whose terms let 2 % off if it is paid within ten days: 10.81 of 540.51."""
+    company = house.builder.company_id or ""
+    known = billing_terms.terms_of(house.parts, house.owner, company).document
+    typed_terms = dict(known) | {"prompt_percent": "2", "prompt_days": "10"}
+    billing_terms.enter_terms(house.parts, house.owner, company, typed_terms, house.key())
+    return house.treated()
+
+
+def test_what_the_terms_let_off_is_taken_where_the_rest_is_paid_in_time(lite: House) -> None:
+    lot = soon(lite)
+    (row,) = account(lite).owing
+    assert (row.off, row.off_until) == (D("10.81"), lite.parts.today() + timedelta(days=10))
+
+    payment = receive(lite, "529.70")
+
+    assert (lite.open_of(lot), lite.invoice(lot).state, lite.warranty(lot).state) == (0, "paid", "in force")
+    shown = accounts.payment(lite.parts, lite.office, payment).row
+    assert [(part.amount, part.off) for part in shown.pays] == [(D("529.70"), D("10.81"))]
+    bounce(lite, payment)
+    assert lite.open_of(lot) == WHOLE
+    check_books(lite)
+
+
+def test_what_comes_too_late_or_is_too_little_lets_nothing_off(lite: House) -> None:
+    lot = soon(lite)
+    receive(lite, "500")
+    assert lite.open_of(lot) == D("40.51")
+    lite.clock.pass_by(days=11)
+    receive(lite, "29.70")
+    assert lite.open_of(lot) == D("10.81")
+
+
+def test_what_was_let_off_and_credited_is_not_asked_for_again(lite: House) -> None:
+    lot = soon(lite)
+    payment = receive(lite, "529.70")
+    crediting.credit(lite.parts, lite.office, ids(lite, lot)[0], {}, True, "Not ours.", lite.key())
+    assert account(lite).credit == D("529.70")
+
+    bounce(lite, payment)
+
+    assert (lite.open_of(lot), account(lite).credit, lite.invoice(lot).state) == (0, 0, "credited")
+    check_books(lite)

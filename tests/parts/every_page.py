@@ -222,6 +222,11 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
+    yield Visit("office.tax", "Odile", "/office/tax")
+    yield Visit("office.tax", "Terrence", "/office/tax")
+    yield Visit("office.tax_table", "Odile", "/office/tax/table")
+    harriet = demo.person("Harriet").company_id
+    yield Visit("office.exemptions", "Terrence", f"/office/builders/{harriet}/exemptions")
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
     of_stage = {"quote": (11, 10, 7, 9), "treatment": (6, 5, 4), "invoice": (4, 3), "warranty": (2,)}
     shown = [*product((1, 12), SHEETS), *((n, name) for name, lots in of_stage.items() for n in lots)]

@@ -55,7 +55,7 @@ def test_what_is_over_is_said_beside_its_field_and_kept_once_it_is_ticked(
 
     page = office.post(f"{account_url(visits)}/new", data=form)
 
-    assert page.status_code == 422 and "59.49 more came than is open" in error_at(page, "receive-keep")
+    assert page.status_code == 422 and "$59.49 more came than is open" in error_at(page, "receive-keep")
     kept = form_of(page, "/new")
     assert kept["receive-reference"] == "No. 7" and "receive-keep" not in kept  # not ticked by itself
     assert office.post(f"{account_url(visits)}/new", data=kept | {"receive-keep": "59.49"}).status_code == 303
@@ -69,7 +69,7 @@ def test_on_a_lots_sheet_what_is_over_is_asked_for_alike(visits: Visits, office:
     }  # fmt: skip
 
     page = office.post(f"/office/lots/{lot}/pay", data=form)
-    assert page.status_code == 422 and "0.49 more came than is open" in error_at(page, "pay-keep")
+    assert page.status_code == 422 and "$0.49 more came than is open" in error_at(page, "pay-keep")
     done = office.post(f"/office/lots/{lot}/pay", data=form_of(page, "/pay") | {"pay-keep": "0.49"})
 
     assert done.status_code == 303 and visits.house.open_of(lot) == 0 and credit(visits) == Decimal("0.49")

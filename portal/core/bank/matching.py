@@ -21,6 +21,7 @@ MOST = 3
 #: A payment that was recorded by hand stands in the bank's list this much later, at most.
 LATER = timedelta(days=21)
 #: What a company's name has beside the name itself. Trade names only end in it; no source, common practice.
+AND = "and"
 ENDINGS = ("inc", "llc", "co", "corp", "company", "ltd", "lp")
 _WORD = re.compile(r"[^\W_]+")
 _SHORTEST_NAME, _SHORTEST_ORDER = 5, 3
@@ -94,8 +95,8 @@ def book_of(owing: Iterable[Open], names: Iterable[tuple[str, str]], known: Iter
 
 def bare_name(name: str) -> str:
     """A company's name without what kind of company it is."""
-    words = [folded(word) for word in name.split()]
-    while len(words) > 1 and words[-1] in (*ENDINGS, ""):
+    words = [word for word in map(folded, name.split()) if word not in (AND, "")]
+    while len(words) > 1 and words[-1] in ENDINGS:
         words.pop()
     return "".join(words)
 
@@ -112,7 +113,7 @@ def proposals(on: date, amount: Decimal, text: str, book: Book) -> tuple[Proposa
     ordered = {one.id: one for word in words for one in book.orders.get(word, ())}
     found += [_pay(amount, rows, book, say("names the purchase order {order}", order=rows[0].order))
               for rows in _by_company(ordered.values())]  # fmt: skip
-    found += _by_name(amount, folded(text), book)
+    found += _by_name(amount, "".join(w for w in map(folded, text.split()) if w != AND), book)
     found += _by_amount(amount, book)
     return _distinct(found)
 

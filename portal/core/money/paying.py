@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from portal.core.errors import BadInput, Problem
 from portal.core.money.invoice import read_amount
-from portal.core.words import say
+from portal.core.words import Amount, say
 
 ZERO = Decimal("0.00")
 
@@ -120,7 +120,7 @@ def check_rest(rest: Decimal, keep: str) -> None:
     if said != rest:
         raise BadInput([Problem("keep", say(
             "{rest} more came than is open. Tick this to keep it as the builder’s credit, or correct the "
-            "amount.", rest=rest))])  # fmt: skip
+            "amount.", rest=Amount(rest, "USD")))])  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -163,7 +163,7 @@ class KeepsRest(SheetForm):
 
     def take(self, bad: BadInput) -> None:
         """Put each problem beside its field, and know how much is over."""
-        self.rest = next((one.says.values["rest"] for one in bad.problems if one.at == "keep"), None)
+        self.rest = next((one.says.values["rest"].amount for one in bad.problems if one.at == "keep"), None)
         super().take(bad)
 
 
@@ -198,6 +198,16 @@ class BuilderForm(SheetForm):
     address = TextAreaField(_("Address"), filters=[stripped], render_kw={"rows": 3})
     phone = StringField(_("Phone"), filters=[stripped], render_kw={"type": "tel"})
     email = EmailField(_("Mail address of the company"), filters=[stripped])
+
+
+class ExemptionForm(SheetForm):
+    """A builder's certificate of exemption from tax."""
+
+    name, elsewhere = "exemption", {"jurisdiction_id": "jurisdiction"}
+    number = StringField(_("Certificate number"), filters=[stripped], description=_("It stands on papers."))
+    jurisdiction = SelectField(_("Holds in"), validate_choice=False)
+    first_day = DayField(_("First day"))
+    last_day = DayField(_("Last day"), description=_("The last day on which it still holds."))
 
 
 class CertificateForm(SheetForm):

@@ -60,9 +60,11 @@ def test_a_named_invoice_is_paid_in_part_or_over() -> None:
 def test_a_purchase_order_and_a_builders_name_tell_whose_it_is() -> None:
     assert first("540.51", "ref PO-4101")[3][0] == "names the purchase order PO-4101"
     company, parts, rest, why = first("840.51", "HARROW AND FINCH HOMES")
-    assert (company, rest, why) == ("a", 0, ["comes to exactly what is open of these 2"])
+    both = ["names this builder", "comes to exactly what is open of these 2"]
+    assert (company, rest, why) == ("a", 0, both)
     company, parts, rest, why = first("540.51", "WIRE OSIER CREEK BUILDERS")
     assert (company, parts, why[0]) == ("b", {"b1": D("540.51")}, "names this builder")
+    assert first("10", "HARROW AND FINCH HOMES")[3] == ["names this builder", "is a part of what is open"]
     assert first("10", "DEPOSIT HARROW & FINCH HOMES")[3] == [
         "names this builder",
         "is a part of what is open",
