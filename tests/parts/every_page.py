@@ -48,6 +48,7 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
+    "office.bill_draft", "office.money_paper", "builder.money_paper",
     "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
     "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
@@ -206,6 +207,12 @@ def _office(demo: Demo) -> Iterator[Visit]:
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     yield Visit("office.bill", "Terrence", "/office/bill")
+    yield Visit("office.bill_lot", "Terrence", f"/office/bill/lots/{demo.lot(5)}")
+    yield Visit("office.bill_package", "Terrence", f"/office/bill/packages/{_package(demo, 'Odile')}")
+    owing = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(3)).invoice
+    assert owing is not None
+    for endpoint, act in (("credit", "credit"), ("rebill", "rebill"), ("release_retainage", "release")):
+        yield Visit(f"office.{endpoint}", "Terrence", f"/office/invoices/{owing.id}/{act}")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
     yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
