@@ -21,8 +21,8 @@ from portal.core.documents import DifferenceLine, InvoiceDocument, LotOnInvoice,
 from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.money.invoice import read_amount
 from portal.core.pricing.billed import as_line
-from portal.core.pricing.offer import owed as owed_offer
 from portal.core.pricing.offer import Taxed
+from portal.core.pricing.offer import owed as owed_offer
 from portal.core.words import say
 from portal.store import jobs, owed
 from portal.store.transaction import Work
