@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 import pytest
@@ -19,6 +20,7 @@ from portal.core.errors import Refused
 from portal.core.pricing.explained import adds_up, explained
 from portal.store import owed
 from portal.store.tables import CreditNote, Invoice, Posting
+from tests.parts.at_once import at_once
 from tests.parts.house import FIRM, RATES, House
 from tests.parts.packages import TOGETHER, lots_of, sent_package
 from tests.parts.refusals import problems, refusal
@@ -361,3 +363,21 @@ def test_a_press_twice_credits_once(lite: House) -> None:
         crediting.credit(lite.parts, lite.office, invoice.id, {}, True, "Wrong lot.", key)
 
     assert lite.rows(CreditNote) == 1
+
+
+def test_the_last_two_lots_of_a_package_marked_at_once_make_one_invoice(postgres_house: House) -> None:
+    house = postgres_house
+    house.enter("rates", TOGETHER)
+    terms(house, bill_per="package")
+    lots = lots_of(house, sent_package(house))
+    for lot in lots:
+        house.accept(lot)
+        house.booked(lot)
+    house.treated(lots[0])
+    entries = [(lot, house.entry(lot), house.key()) for lot in lots[1:]]
+
+    at_once(*(partial(house.mark, *one) for one in entries))
+
+    (invoice,) = invoices(house)
+    assert len(document(invoice).lots) == 3
+    balances(house)
