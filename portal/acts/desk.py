@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from portal.acts.chase import SaidOf, needs_a_hand
+from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
@@ -101,6 +102,7 @@ class Today:
     unpaid: tuple[UnpaidRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
+    exemptions: tuple[RunningOut, ...] = ()
     disputed: tuple[SaidOf, ...] = ()
     broken: tuple[SaidOf, ...] = ()
 
@@ -112,7 +114,7 @@ class Today:
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
                 self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
-                self.broken,
+                self.broken, self.exemptions,
             )
         )  # fmt: skip
 
@@ -131,6 +133,7 @@ def today(parts: Parts, who: Actor) -> Today:
         treated = tuple(s for s in stops if s.state == "treated")
         differing = _differing(work, booked)
         pages = records.newest_pages(work, [s.job_id for s in treated])
+        exemptions = running_out(work, parts.today())
         disputed, broken = needs_a_hand(parts, work)
         unpaid = payments.unpaid_in_force(work, OWING)
 
@@ -140,6 +143,7 @@ def today(parts: Parts, who: Actor) -> Today:
     return Today(
         packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
+        exemptions=exemptions,
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=booked, differing=differing,
         to_sign_off=tuple(s for s in treated if s.job_id not in pages),

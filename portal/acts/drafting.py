@@ -13,6 +13,7 @@ from typing import Any
 from portal.acts.issuing import Draft
 from portal.acts.offering import quote_document
 from portal.acts.parts import Parts
+from portal.acts.taxing import taxed_on
 from portal.core.documents import (
     DepositTaken,
     DifferenceLine,
@@ -86,10 +87,11 @@ def _part(
     parts: Parts, work: Work, lot: Any, revision: Any, quote: QuoteDocument,
     lines: tuple[DifferenceLine, ...], treatment: str, treated_on: Any, photos: tuple[TreatmentPhoto, ...],
 ) -> LotOnInvoice:  # fmt: skip
+    taxed = taxed_on(work, quote.offer, lot.company_id, parts.today())
     return LotOnInvoice(
         place=quote.place, quote=quote.name, purchase_order=revision.purchase_order,
         accepted_by=revision.decided_by, treatment=treatment, treated_on=treated_on, quoted=quote.offer,
-        differences=lines, owed=owed_with(quote, lines), photos=photos,
+        differences=lines, owed=owed_with(quote, lines, taxed), photos=photos,
     )  # fmt: skip
 
 

@@ -78,7 +78,7 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
 def offer_of(price: dict[str, Any], rates: Rates, extras: Iterable[Any]) -> Offer:
     """The engine's price with the office's extra lines behind it."""
     lines = [_extra_line(extra) for extra in extras]
-    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
+    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent), rates.taxing)
 
 
 def _extra_line(extra: Any) -> Line:

@@ -36,6 +36,7 @@ from portal.store.tables.register import (
     RegisterLine,
 )
 from portal.store.tables.seals import Certificate, SealedPaper
+from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -71,6 +72,7 @@ __all__ = [
     "Invoice",
     "InvoiceLot",
     "Job",
+    "Jurisdiction",
     "LedgerEntry",
     "Letter",
     "ListHeading",
@@ -106,6 +108,9 @@ __all__ = [
     "Statement",
     "Subdivision",
     "Takeoff",
+    "TaxEdition",
+    "TaxExemption",
+    "TaxPlace",
     "TechnicianWeek",
     "TreatmentRecord",
     "Try",

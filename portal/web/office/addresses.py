@@ -17,6 +17,7 @@ from portal.web.office import (
     crew_days,
     desk,
     editions,
+    exemptions,
     finding,
     lessons,
     loading,
@@ -30,6 +31,7 @@ from portal.web.office import (
     people,
     recalls,
     register,
+    tax,
     technicians,
 )
 from portal.web.security import only
@@ -162,6 +164,13 @@ KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
 
 office.route("/rates/chasing", methods=["GET", "POST"], endpoint="chasing")(chase_terms.chasing)
+office.get("/tax", endpoint="tax")(tax.tables)
+office.route("/tax/table", methods=["GET", "POST"], endpoint="tax_table")(tax.table)
+office.post("/tax/places", endpoint="tax_place")(tax.set_place)
+office.post("/tax/places/drop", endpoint="tax_place_drop")(tax.drop_place)
+EXEMPTIONS = "/builders/<company_id>/exemptions"
+office.route(EXEMPTIONS, methods=["GET", "POST"])(exemptions.exemptions)
+office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdraw")(exemptions.withdraw)
 
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)

@@ -200,6 +200,16 @@ class BuilderForm(SheetForm):
     email = EmailField(_("Mail address of the company"), filters=[stripped])
 
 
+class ExemptionForm(SheetForm):
+    """A builder's certificate of exemption from tax."""
+
+    name, elsewhere = "exemption", {"jurisdiction_id": "jurisdiction"}
+    number = StringField(_("Certificate number"), filters=[stripped], description=_("It stands on papers."))
+    jurisdiction = SelectField(_("Holds in"), validate_choice=False)
+    first_day = DayField(_("First day"))
+    last_day = DayField(_("Last day"), description=_("The last day on which it still holds."))
+
+
 class CertificateForm(SheetForm):
     """What stands on records of a technician."""
 

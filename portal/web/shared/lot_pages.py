@@ -122,7 +122,7 @@ def house_shown(lot: LotSheet, shown: str, quote: RevisionView | None) -> dict[s
 def figures_shown(lot: LotSheet, shown: str, quote: RevisionView | None, viewer: str) -> list[dict[str, Any]]:
     """The four figures of a takeoff or a quote."""
     if shown == "takeoff":
-        return figures.worked(lot.takeoff.house, lot.takeoff.estimate, viewer)
+        return figures.worked(lot, viewer)
     if shown == "quote" and quote and quote.document:
         return figures.offered(quote.document, viewer)
     return []

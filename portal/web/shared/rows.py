@@ -91,10 +91,26 @@ def offer_sums(offer: Offer) -> Rows:
     if offer.discount:
         percent = read.percent(offer.discount_percent)
         sums.append((_("Discount %(percent)s %%", percent=percent), -offer.discount))
-    if offer.tax:
-        sums.append((_("Tax %(percent)s %%", percent=read.percent(offer.tax_percent)), offer.tax))
+    sums += taxes(offer)
     sums.append((_("Total"), offer.total))
     return [[words_, "", "", read.money(amount, currency)] for words_, amount in sums]
+
+
+def taxes(offer: Offer) -> list[tuple[str, Decimal]]:
+    """The tax: the rate book's, or each part of a table's, or none by which certificate."""
+    read, exempt = reads(), offer.taxing.exempt if offer.taxing else None
+    if exempt:
+        says = _("Exempt: certificate %(number)s, valid until %(day)s",
+                 number=exempt.number, day=read.day(exempt.last_day))  # fmt: skip
+        return [(says, offer.tax)]
+    if offer.taxes:
+        return [
+            (_("%(name)s, %(jurisdiction)s, %(percent)s %%", name=part.name, jurisdiction=part.jurisdiction,
+               percent=read.percent(part.percent)), part.amount)
+            for part in offer.taxes
+        ]  # fmt: skip
+    percent = read.percent(offer.tax_percent)
+    return [(_("Tax %(percent)s %%", percent=percent), offer.tax)] if offer.tax else []
 
 
 def steps(part: LotOnInvoice) -> Rows:
