@@ -13,7 +13,7 @@ from portal.store.transaction import Work
 
 
 def tell_invoice(parts: Parts, work: Work, invoice: Any) -> None:
-    """Tell a builder's people who see money of an invoice: of a package, a deposit, interest, in place of another."""
+    """Tell who sees money of an invoice: of a package, a deposit, interest, or in place of another."""
     document = from_stored(InvoiceDocument, invoice.document)
     what = "rebilled" if document.in_place_of else document.kind
     of = document.package or f"{document.place.lot}, {document.place.address}"

@@ -111,7 +111,10 @@ def test_retainage_is_held_back_up_to_its_limit_and_released_by_paper(house: Hou
     assert house.open_of(lot) == Decimal("540.51")
 
     house.pay(lot, "490.51")
-    assert house.invoice(lot).state == "part paid"
+    assert (house.invoice(lot).state, house.invoice(lot).due) == ("part paid", 0)
+    house.clock.pass_by(days=30)
+    assert not house.invoice(lot).overdue  # what is held back is not due
+    house.clock.pass_by(days=-30)
     assert problems(lambda: releasing.release_retainage(
         house.parts, house.office, invoice.id, "50.01", house.key()
     )) == {"amount": "50.00 is held back; enter more than nothing and no more than that."}  # fmt: skip
