@@ -15,13 +15,13 @@ from portal.acts.drafting import (
     unbilled_in,
     untreated_in,
 )
-from portal.acts.issuing import frozen, issue
+from portal.acts.issuing import frozen, issue, seen_of
 from portal.acts.money_told import tell_invoice
 from portal.acts.papers import PaperFile
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.settling import settle
 from portal.acts.trail import once
-from portal.core.documents import InvoiceDocument, fingerprint, to_stored
+from portal.core.documents import InvoiceDocument
 from portal.core.errors import refuse
 from portal.store import billing, jobs, lots, packages
 from portal.store.transaction import Work
@@ -157,8 +157,3 @@ def bill_package(parts: Parts, who: Actor, package_id: str, seen: str, once_key:
         return {"invoice": invoice.id}
 
     return str(once(parts, who, f"bill {package_id}", once_key, do, {"seen": seen})["invoice"])
-
-
-def seen_of(document: InvoiceDocument) -> str:
-    """What a dry run showed, as one text to compare."""
-    return fingerprint(to_stored(document))

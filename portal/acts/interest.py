@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.issuing import Draft, issue
+from portal.acts.money_told import tell_invoice
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.settling import hold_lots
 from portal.acts.trail import once
@@ -69,6 +70,7 @@ def bill_interest(
         rows.add_billed_interest(
             work, bill.id, invoice.id, first=due.accrued.first, last=until, amount=due.accrued.amount
         )
+        tell_invoice(parts, work, bill)
         return {"id": bill.id}
 
     said = {"until": until, "amount": str(amount)}

@@ -56,6 +56,11 @@ def frozen(work: Work, draft: Draft, number: str) -> InvoiceDocument:
     return structs.replace(document, interest=interest_on(work, document.issued_on))
 
 
+def seen_of(document: InvoiceDocument) -> str:
+    """What a dry run showed, as one text to compare."""
+    return fingerprint(to_stored(document))
+
+
 def issue(parts: Parts, work: Work, who: Actor, draft: Draft) -> Any:
     """Give a draft its number and issue it. The lots are held by the caller."""
     document = frozen(work, draft, paper_number(work, draft.prefix, parts.today().year))

@@ -13,12 +13,13 @@ from portal.store.transaction import Work
 
 
 def tell_invoice(parts: Parts, work: Work, invoice: Any) -> None:
-    """Tell a builder's people who see money of an invoice: of a package, a deposit, in place of another."""
+    """Tell who sees money of an invoice: of a package, a deposit, interest, or in place of another."""
     document = from_stored(InvoiceDocument, invoice.document)
     what = "rebilled" if document.in_place_of else document.kind
     of = document.package or f"{document.place.lot}, {document.place.address}"
+    other = document.charge.invoice if document.charge else document.in_place_of
     _tell(parts, work, invoice, what, document.number, document.due, document, of=of,
-          due_on=document.due_on, other=document.in_place_of)  # fmt: skip
+          due_on=document.due_on, other=other)  # fmt: skip
 
 
 def tell_credited(parts: Parts, work: Work, invoice: Any, document: CreditNoteDocument) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 from msgspec import structs
 
 from portal.acts.drafting import Beside, Billed, draft_invoice
-from portal.acts.issuing import Draft, frozen, issue
+from portal.acts.issuing import Draft, frozen, issue, seen_of
 from portal.acts.money_told import tell_invoice
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
@@ -72,21 +72,29 @@ def look(
 
 
 def rebill(
-    parts: Parts, who: Actor, invoice_id: str, purchase_order: str, changes: tuple[Change, ...], once_key: str
-) -> str:
-    """Bill a credited invoice's lots anew; answers the new invoice's id. It speaks for them from now on."""
+    parts: Parts, who: Actor, invoice_id: str, purchase_order: str, changes: tuple[Change, ...],
+    seen: str, once_key: str,
+) -> str:  # fmt: skip
+    """Bill a credited invoice's lots anew, as it was `seen` in the dry run; answers the new invoice's id.
+
+    It speaks for them from now on.
+    """
     must_be(who, "office")
     lines = _lines(purchase_order, changes)
 
     def do(work: Work) -> dict[str, Any]:
         hold_lots(work, owed.invoice(work, invoice_id).id)
         old = owed.locked_invoice(work, invoice_id)
-        invoice = issue(parts, work, who, draft_rebill(parts, work, old, purchase_order, lines))
+        draft = draft_rebill(parts, work, old, purchase_order, lines)
+        if seen != seen_of(frozen(work, draft, "")):
+            raise refuse("This changed since it was shown: look at it as it is now, and bill that.")
+        invoice = issue(parts, work, who, draft)
         tell_invoice(parts, work, invoice)
         settle(parts, work, who, invoice)
         return {"invoice": invoice.id}
 
-    said = {"order": purchase_order, "lines": [(c.lot, c.label, c.reason, c.amount) for c in changes]}
+    lines_said = [(c.lot, c.label, c.reason, c.amount) for c in changes]
+    said = {"order": purchase_order, "seen": seen, "lines": lines_said}
     return str(once(parts, who, f"rebill {invoice_id}", once_key, do, said)["invoice"])
 
 

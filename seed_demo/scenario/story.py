@@ -13,6 +13,7 @@ from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.registered import RegisterFilter
 from seed_demo.scenario import cast
+from seed_demo.scenario.chasing import ChaseTale
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
 from seed_demo.scenario.package import PackageTale
@@ -66,6 +67,10 @@ class Story:
             who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
             acts += LotTale(self.parts, self.clock, who, plan).acts()
         acts += PackageTale(self.parts, self.clock, self.office, builders["Harrow & Finch Homes"]).acts()
+        harriet = builders["Harrow & Finch Homes"]
+        chasing = ChaseTale(self.parts, self.clock, self.owner, self.office, harriet)
+        chasing.enter()
+        acts += chasing.acts()
         for moment, _number, act in sorted(acts, key=lambda one: one[:2]):
             self.clock.turn_to(moment)
             act()

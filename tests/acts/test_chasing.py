@@ -303,6 +303,7 @@ def test_interest_is_billed_by_hand_once_for_each_day(house: House) -> None:
 
     bill = _bill(house, lot, until, Decimal("5.41"), key)
     assert _bill(house, lot, until, Decimal("5.41"), key) == bill
+    assert house.letters().count(("money_paper", "harriet@example.com")) == 1
 
     with house.parts.store.reading() as work:
         row = owed.invoice(work, bill)

@@ -12,6 +12,7 @@ from sqlalchemy import func, select
 
 from portal.acts import bill_page, billing, booking, crediting, rebilling, releasing
 from portal.acts.billing_terms import enter_terms
+from portal.acts.issuing import seen_of
 from portal.acts.rebilling import Change
 from portal.core.documents import CreditNoteDocument, InvoiceDocument, from_stored, to_stored
 from portal.core.errors import Refused
@@ -186,7 +187,7 @@ def test_the_office_bills_what_is_treated_of_a_package_and_the_rest_later(
     assert (row.treated, row.untreated) == (1, 2)
 
     seen = bill_page.look_at_package(house.parts, house.office, package)
-    bill_page.bill_package(house.parts, house.office, package, bill_page.seen_of(seen), house.key())
+    bill_page.bill_package(house.parts, house.office, package, seen_of(seen), house.key())
 
     (invoice,) = invoices(house)
     real = to_stored(document(invoice))
@@ -224,7 +225,7 @@ def test_a_dry_run_of_a_booked_lot_says_what_its_mark_bills(lite: House) -> None
 def test_a_whole_credit_takes_the_invoice_back_and_a_rebill_stands_in_its_place(house: House) -> None:
     lot = house.treated()
     (old,) = invoices(house)
-    assert refusal(lambda: rebilling.rebill(house.parts, house.office, old.id, "", (), house.key())) == (
+    assert refusal(lambda: rebilling.rebill(house.parts, house.office, old.id, "", (), "", house.key())) == (
         "Credit it whole first: then it can be billed anew."
     )
 
@@ -234,7 +235,10 @@ def test_a_whole_credit_takes_the_invoice_back_and_a_rebill_stands_in_its_place(
     assert (house.invoice(lot).state, house.open_of(lot), balances(house)) == ("credited", 0, {})
     changes = (Change(0, "Garage left out", "It was not treated.", "-40"),)
     seen = rebilling.look(house.parts, house.office, old.id, "PO-9", changes).document
-    new_id = rebilling.rebill(house.parts, house.office, old.id, "PO-9", changes, house.key())
+    assert refusal(lambda: rebilling.rebill(
+        house.parts, house.office, old.id, "PO-9", changes, "something else", house.key()
+    )).startswith("This changed since it was shown")  # fmt: skip
+    new_id = rebilling.rebill(house.parts, house.office, old.id, "PO-9", changes, seen_of(seen), house.key())
 
     new = next(row for row in invoices(house) if row.id == new_id)
     real = document(new)
@@ -244,7 +248,7 @@ def test_a_whole_credit_takes_the_invoice_back_and_a_rebill_stands_in_its_place(
     # 505.15 less 40 is 465.15, and 7 percent of it 32.56.
     assert real.owed.total == Decimal("497.71")
     assert adds_up(explained(real.parts[0]))
-    assert refusal(lambda: rebilling.rebill(house.parts, house.office, old.id, "", (), house.key())) == (
+    assert refusal(lambda: rebilling.rebill(house.parts, house.office, old.id, "", (), "", house.key())) == (
         "It was billed anew already."
     )
 
@@ -269,7 +273,8 @@ def test_a_deposit_comes_back_with_a_whole_credit_and_is_used_again(lite: House)
     said = credit(lite, invoice.id)
     assert (said.deposits, said.off_open) == (Decimal("135.13"), Decimal("405.38"))
     assert lite.invoice(lot).state == "credited"
-    rebilling.rebill(lite.parts, lite.office, invoice.id, "", (), lite.key())
+    seen = seen_of(rebilling.look(lite.parts, lite.office, invoice.id, "", ()).document)
+    rebilling.rebill(lite.parts, lite.office, invoice.id, "", (), seen, lite.key())
     assert lite.invoice(lot).document.paid_ahead == Decimal("135.13")
     balances(lite)
 
@@ -338,7 +343,7 @@ def test_a_rebill_with_lines_that_cannot_be_is_told_at_its_fields(lite: House) -
 def test_what_changed_since_the_dry_run_is_not_billed(packaged: tuple[House, str, list[str]]) -> None:
     house, package, lots = packaged
     house.treated(house.booked(lots[0]))
-    seen = bill_page.seen_of(bill_page.look_at_package(house.parts, house.office, package))
+    seen = seen_of(bill_page.look_at_package(house.parts, house.office, package))
     house.treated(house.booked(lots[1]))
 
     with pytest.raises(Refused, match="changed since"):

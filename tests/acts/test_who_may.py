@@ -336,7 +336,7 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (rebilling.look, "office owner",
      lambda h, who, lot: rebilling.look(h.parts, who, h.invoice(lot).id, "", ())),
     (rebilling.rebill, "office owner",
-     lambda h, who, lot: rebilling.rebill(h.parts, who, h.invoice(lot).id, "", (), h.key())),
+     lambda h, who, lot: rebilling.rebill(h.parts, who, h.invoice(lot).id, "", (), "", h.key())),
     (releasing.release_retainage, "office owner",
      lambda h, who, lot: releasing.release_retainage(h.parts, who, h.invoice(lot).id, "1", h.key())),
     (people.add_company, "office owner",

@@ -24,6 +24,8 @@ from portal.core.documents import (
     Concentrate,
     Containers,
     CoverLot,
+    CreditLine,
+    CreditNoteDocument,
     DifferenceLine,
     FieldSheet,
     Firm,
@@ -36,6 +38,7 @@ from portal.core.documents import (
     Place,
     ProductEdition,
     QuoteDocument,
+    RetainageDocument,
     StatementDocument,
     StatementLine,
     Terms,
@@ -50,6 +53,7 @@ from portal.core.money.ageing import Ageing
 from portal.core.money.amount import cents, rounded
 from portal.core.money.interest import InterestTerms, accrued
 from portal.core.pricing.clause import Agreed, most_it_can_come_to, settle
+from portal.core.pricing.credited import taken_back
 from portal.core.pricing.offer import LABELS, offer_from, owed
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
@@ -389,6 +393,28 @@ def invoice(
     return InvoiceDocument(**values)
 
 
+def credit_note() -> CreditNoteDocument:
+    """A part of that invoice's first line, taken back."""
+    bill = invoice()
+    line = bill.owed.lines[0]
+    more = {(0, 0): Decimal("100.00")}
+    (taken,) = taken_back(bill, {}, more)
+    return CreditNoteDocument(
+        "CN-2027-0002", bill.number, bill.issued_on, DAY, bill.place, bill.builder, bill.office,
+        "The garage was counted twice.", False, (CreditLine(line.label, more[0, 0], at="0.0"),), taken,
+        off_open=taken.total - 50, off_retained=Decimal("0.00"), to_credit=Decimal("50.00"),
+    )  # fmt: skip
+
+
+def retainage() -> RetainageDocument:
+    """A part of what was held back of that invoice."""
+    bill = invoice()
+    return RetainageDocument(
+        "RR-2027-0001", bill.number, bill.issued_on, DAY, DAY + timedelta(30), bill.place, bill.builder,
+        bill.office, "USD", Decimal("50.00"), Decimal("24.00"), bill.pay_to,
+    )  # fmt: skip
+
+
 def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDocument:
     """The warranty on a treatment."""
     of = of or treatment()
@@ -475,6 +501,8 @@ BESIDE: dict[str, dict[str, Any]] = {
     "building-statement": {"fingerprint": FINGERPRINT},
     "service-figures": {"fingerprint": FINGERPRINT},
     "invoice": {},
+    "credit-note": {},
+    "retainage": {},
     "statement": {},
     "certificate": {
         "begins_on": "2027-03-09",

@@ -19,6 +19,8 @@ from portal.acts import (
     banking,
     billing,
     by_link,
+    chase,
+    disputing,
     many,
     many_entered,
     outbox,
@@ -46,7 +48,9 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
+    "office.bill_draft", "office.money_paper", "builder.money_paper",
     "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
@@ -64,7 +68,8 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_field(demo), *_homeowner(demo),
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo),
+            *_chased(demo), *_field(demo), *_homeowner(demo),
             *_records(demo), *_purchaser(demo)]  # fmt: skip
 
 
@@ -189,7 +194,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
         ("register", "warranties?text=nothing"),
         ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
-        ("people", "people"),
+        ("people", "people"), ("chase", "chase"), ("chasing", "rates/chasing"),
         ("books", "books"), ("books", "books?on=2000-01-01"),
         ("book_account", "books/account?name=receivable"),
         ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
@@ -202,6 +207,12 @@ def _office(demo: Demo) -> Iterator[Visit]:
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
     yield Visit("office.bill", "Terrence", "/office/bill")
+    yield Visit("office.bill_lot", "Terrence", f"/office/bill/lots/{demo.lot(5)}")
+    yield Visit("office.bill_package", "Terrence", f"/office/bill/packages/{_package(demo, 'Odile')}")
+    owing = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(3)).invoice
+    assert owing is not None
+    for endpoint, act in (("credit", "credit"), ("rebill", "rebill"), ("release_retainage", "release")):
+        yield Visit(f"office.{endpoint}", "Terrence", f"/office/invoices/{owing.id}/{act}")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
     yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
@@ -271,6 +282,19 @@ def _bank(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}")
     company = demo.person("Harriet").company_id
     yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}?builder={company}")
+
+
+def _chased(demo: Demo) -> Iterator[Visit]:
+    """An invoice that is late, as the office and its builder have it, and the builder's account."""
+    late = chase.chase(demo.parts, demo.person("Odile")).late[0].row
+    at = f"/office/chase/{late.id}"
+    yield Visit("office.chase_builder", "Odile", f"/office/chase/builders/{late.company_id}")
+    yield Visit("builder.account", "Harriet", "/account")
+    disputing.dispute(demo.parts, demo.person("Harriet"), late.id, "A")
+    yield Visit("office.chase_invoice", "Odile", at)
+    yield Visit("builder.dispute", "Harriet", f"/invoices/{late.id}/dispute")
+    yield Visit("office.chase", "Odile", "/office/chase")
+    yield Visit("office.today", "Odile", "/office/today")
 
 
 def _records(demo: Demo) -> Iterator[Visit]:

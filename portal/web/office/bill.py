@@ -6,6 +6,7 @@ from flask import Response, flash, redirect, request, url_for
 from flask_babel import gettext as _
 
 from portal.acts import bill_page, papers
+from portal.acts.issuing import seen_of
 from portal.core.errors import Refused
 from portal.web.office.lot import Answer
 from portal.web.security import parts, who
@@ -37,10 +38,13 @@ def bill_package(package_id: str) -> Answer:
         else:
             flash(_("The invoice is issued. The builder has a letter of it."))
             return redirect(url_for("office.bill"), 303)
-    document = bill_page.look_at_package(parts(), who(), package_id)
+    try:
+        document = bill_page.look_at_package(parts(), who(), package_id)
+    except Refused as refused:
+        return page("office/bill_nothing.html", says=told(refused.says))
     shown = page(
         "office/bill_look.html", bill=document, rows=rows, press=_("Issue this invoice"), refusal=refusal,
-        seen=bill_page.seen_of(document), once=fresh_once_key(), package_id=package_id,
+        seen=seen_of(document), once=fresh_once_key(), package_id=package_id,
     )  # fmt: skip
     return (shown, 409) if refusal else shown
 

@@ -20,7 +20,7 @@ from portal.web.shared.pages import beside, fresh_once_key, page, summary
 
 Answer = str | Response | tuple[str, int]
 #: Empty steps offered behind those that are filled.
-SPARE = 2
+SPARE = 1
 STEP, INTEREST = ("days", "subject", "body"), ("percent", "grace_days", "counts")
 
 

@@ -10,6 +10,7 @@ from flask_babel import gettext as _
 from portal.acts import crediting as acts
 from portal.acts import rebilling, releasing
 from portal.acts.crediting import Creditable
+from portal.acts.issuing import seen_of
 from portal.acts.rebilling import Change, Rebilled
 from portal.core.errors import BadInput, Refused
 from portal.web.office.lot import Answer
@@ -54,7 +55,8 @@ def rebill(invoice_id: str) -> Answer:
     try:
         if request.method == "POST" and request.form.get("what") == "issue":
             once = request.form.get("once_key", "")
-            rebilling.rebill(parts(), who(), invoice_id, order or "", changes, once)
+            seen = request.form.get("seen", "")
+            rebilling.rebill(parts(), who(), invoice_id, order or "", changes, seen, once)
             lot_id = acts.creditable(parts(), who(), invoice_id).lot_id
             flash(_("The invoice is issued. The builder has a letter of it."))
             return redirect(url_for("office.lot", lot_id=lot_id, sheet="invoice"), 303)
@@ -63,6 +65,9 @@ def rebill(invoice_id: str) -> Answer:
         look = rebilling.look(parts(), who(), invoice_id, order, changes)
     except BadInput as bad:
         return _rebill_page(invoice_id, order or "", changes, None, beside(bad)), 422
+    except Refused as refused:
+        shown = _rebill_page(invoice_id, order or "", changes, None, {"changes": [told(refused.says)]})
+        return (shown, 409) if request.method == "POST" else shown
     return _rebill_page(invoice_id, order, changes, look, {})
 
 
@@ -77,7 +82,10 @@ def _rebill_page(
     errors: dict[str, list[str]],
 ) -> str:  # fmt: skip
     before = acts.creditable(parts(), who(), invoice_id)
-    more: dict[str, Any] = {"once": request.form.get("once_key") or fresh_once_key()}
+    more: dict[str, Any] = {
+        "once": request.form.get("once_key") or fresh_once_key(),
+        "seen": seen_of(look.document) if look else "",
+    }  # fmt: skip
     return page(
         "office/rebill.html", before=before.document, lot_id=before.lot_id, order=order, changes=changes,
         look=look, errors=errors, problems=summary(errors), rows=rows, **more,
