@@ -14,14 +14,15 @@ from portal.acts.money_told import tell_invoice
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.settling import hold_lots, settle
+from portal.acts.taxing import taxed_on
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import once
 from portal.core.documents import DifferenceLine, InvoiceDocument, LotOnInvoice, from_stored
 from portal.core.errors import BadInput, Problem, Refused, refuse
 from portal.core.money.invoice import read_amount
 from portal.core.pricing.billed import as_line
+from portal.core.pricing.offer import Taxed
 from portal.core.pricing.offer import owed as owed_offer
-from portal.core.pricing.offer import taxed_as
 from portal.core.words import say
 from portal.store import jobs, owed
 from portal.store.transaction import Work
@@ -155,7 +156,9 @@ def draft_rebill(parts: Parts, work: Work, invoice: Any, purchase_order: str, li
     billed = []
     for n, part in enumerate(document.parts):
         lot, quote = by_quote[part.quote]
-        billed.append(Billed(lot, quote, _anew(part, purchase_order, lines.get(n, ())), document.zone))
+        taxed = taxed_on(work, part.quoted, invoice.company_id, parts.today())
+        anew = _anew(part, purchase_order, lines.get(n, ()), taxed)
+        billed.append(Billed(lot, quote, anew, document.zone))
     draft = draft_invoice(parts, work, billed, Beside(
         invoice.package_id, document.package, rebills_id=invoice.id, in_place_of=document.number,
     ))  # fmt: skip
@@ -164,8 +167,10 @@ def draft_rebill(parts: Parts, work: Work, invoice: Any, purchase_order: str, li
     return draft
 
 
-def _anew(part: LotOnInvoice, purchase_order: str, more: tuple[DifferenceLine, ...]) -> LotOnInvoice:
+def _anew(
+    part: LotOnInvoice, purchase_order: str, more: tuple[DifferenceLine, ...], taxed: Taxed
+) -> LotOnInvoice:
     kept = tuple(line for line in part.differences if line.key != BY_OFFICE)
     differences = (*kept, *more)
-    offer = owed_offer(part.quoted, [as_line(line) for line in differences], taxed_as(part.owed))
+    offer = owed_offer(part.quoted, [as_line(line) for line in differences], taxed)
     return structs.replace(part, purchase_order=purchase_order, differences=differences, owed=offer)

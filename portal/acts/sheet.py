@@ -16,6 +16,7 @@ from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
+from portal.acts.releasing import due_now
 from portal.acts.treating import record_document
 from portal.core.documents import (
     InvoiceDocument,
@@ -139,6 +140,8 @@ class InvoiceView:
     open: Decimal
     overdue: bool
     payments: tuple[PaymentView, ...]
+    #: What is due of it: what is open without what is held back.
+    due: Decimal = Decimal("0.00")
 
 
 @dataclass(frozen=True, slots=True)
@@ -345,13 +348,22 @@ def _invoice(work: Work, row: Any, today: date) -> InvoiceView | None:
         return None
     came = owed.payments(work, row.id)
     still_open = books.open_of(work, row.id)
+    # What is held back is not due: asked for apart only where something is.
+    due = books.receivable_of(work, row.id) if row.retained else still_open
     return InvoiceView(
         id=row.id, state=row.state, document=invoice_document(row), paid=row.total - still_open,
-        open=still_open, overdue=row.state in OWING and row.due_on < today,
+        open=still_open, overdue=due > 0 and row.state in OWING and _due_on(work, row) < today,
+        due=due,
         payments=tuple(
             PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by, p.id) for p, part in came
         ),
     )  # fmt: skip
+
+
+def _due_on(work: Work, row: Any) -> date:
+    """Retainage that was released has a day of its own."""
+    day: date = due_now(work, row) if row.retained else row.due_on
+    return day
 
 
 def _warranty(parts: Parts, row: Any, today: date) -> WarrantyView | None:

@@ -12,7 +12,7 @@ from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.registered import RegisterFilter
-from seed_demo.scenario import cast
+from seed_demo.scenario import bank, cast
 from seed_demo.scenario.chasing import ChaseTale
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
@@ -78,6 +78,7 @@ class Story:
         self._days_off(technicians[0])
         self.clock.turn_to(self.clock.at(-1, 19))
         quoting.lapse(self.parts)
+        bank.send_list(self.parts, self.office, self.clock.day(-1))
 
     def _days_off(self, technician: Actor) -> None:
         """One technician is away for two days of next week but one, and works Fridays till noon."""

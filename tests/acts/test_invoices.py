@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 import pytest
@@ -19,6 +20,7 @@ from portal.core.errors import Refused
 from portal.core.pricing.explained import adds_up, explained
 from portal.store import owed
 from portal.store.tables import CreditNote, Invoice, Posting
+from tests.parts.at_once import at_once
 from tests.parts.house import FIRM, RATES, House
 from tests.parts.packages import TOGETHER, lots_of, sent_package
 from tests.parts.refusals import problems, refusal
@@ -111,7 +113,10 @@ def test_retainage_is_held_back_up_to_its_limit_and_released_by_paper(house: Hou
     assert house.open_of(lot) == Decimal("540.51")
 
     house.pay(lot, "490.51")
-    assert house.invoice(lot).state == "part paid"
+    assert (house.invoice(lot).state, house.invoice(lot).due) == ("part paid", 0)
+    house.clock.pass_by(days=30)
+    assert not house.invoice(lot).overdue  # what is held back is not due
+    house.clock.pass_by(days=-30)
     assert problems(lambda: releasing.release_retainage(
         house.parts, house.office, invoice.id, "50.01", house.key()
     )) == {"amount": "50.00 is held back; enter more than nothing and no more than that."}  # fmt: skip
@@ -358,3 +363,21 @@ def test_a_press_twice_credits_once(lite: House) -> None:
         crediting.credit(lite.parts, lite.office, invoice.id, {}, True, "Wrong lot.", key)
 
     assert lite.rows(CreditNote) == 1
+
+
+def test_the_last_two_lots_of_a_package_marked_at_once_make_one_invoice(postgres_house: House) -> None:
+    house = postgres_house
+    house.enter("rates", TOGETHER)
+    terms(house, bill_per="package")
+    lots = lots_of(house, sent_package(house))
+    for lot in lots:
+        house.accept(lot)
+        house.booked(lot)
+    house.treated(lots[0])
+    entries = [(lot, house.entry(lot), house.key()) for lot in lots[1:]]
+
+    at_once(*(partial(house.mark, *one) for one in entries))
+
+    (invoice,) = invoices(house)
+    assert len(document(invoice).lots) == 3
+    balances(house)

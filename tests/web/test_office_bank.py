@@ -137,3 +137,16 @@ def test_a_list_can_be_thrown_away(visits: Visits, office: FlaskClient) -> None:
     assert office.post(f"{url}/drop").status_code == 303
     assert banking.newest(visits.house.parts, visits.house.office) == ()
     assert office.get(url).status_code == 404
+
+
+def test_what_can_be_no_id_is_not_looked_for(visits: Visits, office: FlaskClient) -> None:
+    visits.house.treated()
+    url = kept(visits, office)
+    line = bank_lines.look(visits.house.parts, visits.house.office, url.rpartition("/")[2]).lines[0]
+    mine = f"/office/bank/lines/{line.id}"
+
+    assert office.post(f"{mine}/known", data={"payment": "\0"}).status_code == 409
+    assert office.post(mine, data={"builder": "\0", "once_key": "k"}).status_code == 422
+    form = {"receive-amount": "1", "receive-how": "chosen", "part-\0": "1", "once_key": "k"}
+    address = f"/office/payments/builders/{visits.house.builder.company_id}/new"
+    assert office.post(address, data=form).status_code == 422

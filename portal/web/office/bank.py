@@ -110,7 +110,7 @@ def _kinds(of: banking.BankListView) -> list[tuple[str, Any, int]]:
 def line(line_id: str) -> Answer:
     """One line: choose the builder and what it pays, or set it aside."""
     found = bank_lines.line(parts(), who(), line_id)
-    company_id = request.values.get("builder", "")
+    company_id = _id("builder")
     form = _form(found)
     key = request.form.get("once_key", "")
     if request.method == "POST" and company_id and form.validate():
@@ -129,6 +129,12 @@ def line(line_id: str) -> Answer:
     return shown, 422 if request.method == "POST" else 200
 
 
+def _id(name: str) -> str:
+    """An id that was sent; what can be none is not looked for, PostgreSQL breaks on some of it."""
+    sent = request.values.get(name, "")
+    return sent if sent.isalnum() and sent.isascii() else ""
+
+
 def _form(found: bank_lines.LineView) -> ReceiveForm:
     """The form as sent, or as the line has it; amount and day are the line's whatever is sent."""
     if request.method == "POST":
@@ -144,7 +150,7 @@ def _form(found: bank_lines.LineView) -> ReceiveForm:
 def known(line_id: str) -> Response:
     """A line is a payment that is recorded already."""
     found = bank_lines.line(parts(), who(), line_id)
-    bank_lines.known_already(parts(), who(), line_id, request.form.get("payment", ""))
+    bank_lines.known_already(parts(), who(), line_id, _id("payment"))
     flash(_("The line is that payment: nothing is recorded twice."))
     return redirect(url_for("office.bank_list", bank_list_id=found.list_id), 303)
 

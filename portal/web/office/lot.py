@@ -129,9 +129,9 @@ def _over(lot: LotSheet) -> list[SheetForm]:
 
 
 def _of_invoice(lot: LotSheet) -> list[SheetForm]:
-    if lot.invoice is None or not lot.invoice.open:
+    if lot.invoice is None or not lot.invoice.due:
         return []
-    return [forms.PayForm.blank(amount=str(lot.invoice.open), received_on=parts().today())]
+    return [forms.PayForm.blank(amount=str(lot.invoice.due), received_on=parts().today())]
 
 
 def _of_warranty(lot: LotSheet) -> list[SheetForm]:

@@ -36,7 +36,7 @@ class PartsForm(SheetForm):
         self.parts = {
             name.removeprefix(PART): value.strip()
             for name, value in request.form.items()
-            if name.startswith(PART)
+            if name.startswith(PART) and name.isprintable()  # no id has what PostgreSQL takes for no text
         }
 
     def take(self, bad: BadInput) -> None:
