@@ -72,6 +72,14 @@ RATES: dict[str, Any] = {
     "slices_over": "package",
 }
 
+#: Invented, as everything here. Altogether it is what the rate book says.
+JURISDICTION = "Millrace County"
+TAX: dict[str, Any] = {
+    "rates": [{"name": "State", "percent": "6"}, {"name": "County", "percent": "1"}],
+    "rounding": "invoice",
+    "parts": "together",
+}
+
 CREW: dict[str, Any] = {"sprayers": 1}
 
 TERMS: dict[str, Any] = {

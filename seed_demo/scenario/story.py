@@ -7,7 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from portal import wiring
-from portal.acts import editions, people, quoting, registering, sheet, technician_days
+from portal.acts import editions, people, quoting, registering, sheet, tax_tables, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.sealing import Keys
 from portal.settings import Settings
@@ -105,6 +105,7 @@ class Story:
         for kind, document in (("firm", cast.FIRM), ("product", cast.PRODUCT), ("rates", cast.RATES),
                                ("crew", cast.CREW), ("terms", cast.TERMS)):  # fmt: skip
             editions.enter(self.parts, self.owner, kind, today, document)
+        tax_tables.enter_table(self.parts, self.owner, cast.JURISDICTION, today, cast.TAX, "tax table")
 
     def _builder(self, name: str, firm: dict[str, Any]) -> Actor:
         company = people.add_company(

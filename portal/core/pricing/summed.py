@@ -13,7 +13,7 @@ from portal.core.money.invoice import ZERO
 
 
 def summed(offers: Sequence[Offer]) -> Offer:
-    """One offer of several. A percentage stands where all have the same, else 0."""
+    """One offer of several. How it is taxed, and percentages, stand where all have the same."""
     if len(offers) == 1:
         return offers[0]
     parts: dict[tuple[object, ...], TaxPart] = {}
@@ -34,4 +34,5 @@ def summed(offers: Sequence[Offer]) -> Offer:
         tax_percent=taxes.pop() if len(taxes) == 1 else ZERO,
         tax=sum((offer.tax for offer in offers), ZERO), total=sum((offer.total for offer in offers), ZERO),
         taxes=tuple(parts.values()) if every else (),
+        taxing=offers[0].taxing if all(offer.taxing == offers[0].taxing for offer in offers) else None,
     )  # fmt: skip

@@ -207,7 +207,7 @@ class ExemptionForm(SheetForm):
     number = StringField(_("Certificate number"), filters=[stripped], description=_("It stands on papers."))
     jurisdiction = SelectField(_("Holds in"), validate_choice=False)
     first_day = DayField(_("First day"))
-    last_day = DayField(_("Last day"), description=_("The last day on which it still holds."))
+    last_day = DayField(_("Last day"))
 
 
 class CertificateForm(SheetForm):
