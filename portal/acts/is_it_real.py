@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
+from portal.acts.notices import said_on
 from portal.acts.parts import Parts, PublicKeys
 from portal.acts.sealed import is_newest
 from portal.acts.slowing import Door
 from portal.core.cover.codes import Code, read_code
+from portal.core.documents import WarrantyDocument, from_stored
 from portal.core.errors import BadInput, Problem
 from portal.core.journey import state_on
 from portal.core.words import say
@@ -33,8 +35,9 @@ class Verdict:
     """What was found.
 
     `kind`: `unchanged` (a PDF of ours, byte for byte), `printed` (a fingerprint of ours; the paper that
-    bears it may say anything), `code` (a QR that we signed), `changed` (our signature, other bytes),
-    `unkept` (our signature, whole, and none that is kept here), `unknown`. With the first three: the number,
+    bears it may say anything), `code` (a certificate's QR that we signed), `notice` (that of a posted
+    notice), `changed` (our signature, other bytes),
+    `unkept` (our signature, whole, and none that is kept here), `unknown`. With the first four: the number,
     how the warranty stands today, and whether a newer certificate has replaced this one.
     """
 
@@ -93,13 +96,29 @@ def _by_code(parts: Parts, work: Work, code: Code, typed: str) -> Verdict:
     warranty = warranties.by_number(work, code.number)
     if not parts.seal.is_ours(code):
         return Verdict("unknown")
+    if warranty is not None and code.paper == "notice":
+        return _by_notice(parts, warranty, code, typed)
     newest = seals.newest(work, warranty.id) if warranty else None
     if warranty is None or newest is None:
         return Verdict("unkept")
     # A link that was revoked leads nowhere; whoever scans it is told why.
-    same = newest.code.encode().startswith(code.said) and ("#" not in typed or warranty.link_token in typed)
+    same = newest.code.encode().startswith(code.said) and _leads(typed, warranty)
     found = _ours(parts, work, newest, "code")
     return Verdict("code", found.number, found.state, found.replaced or not same)
+
+
+def _by_notice(parts: Parts, warranty: Any, code: Code, typed: str) -> Verdict:
+    said = said_on(from_stored(WarrantyDocument, warranty.document), code.key)
+    if said.encode() != code.said:
+        return Verdict("unkept")
+    state = state_on(warranty.state, warranty.ends_on, parts.today())
+    return Verdict("notice", warranty.number, state, not _leads(typed, warranty))
+
+
+def _leads(typed: str, warranty: Any) -> bool:
+    """Whether the address before a code, where there is one, still leads to the warranty."""
+    address, _hash, _code = typed.strip().rpartition("#")
+    return not address or address.rpartition("/")[2] == warranty.link_token
 
 
 def _ours(parts: Parts, work: Work, certificate: Any, kind: str) -> Verdict:

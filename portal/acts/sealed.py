@@ -110,7 +110,7 @@ def _beside(parts: Parts, row: Any) -> dict[str, Any]:
     return {
         "begins_on": row.begins_on.isoformat(), "ends_on": _day(row.ends_on), "issue": row.number,
         "link": parts.links.warranty(row.link_token), "find": parts.links.find_warranty(),
-        "code": parts.links.certificate_code(row.link_token, row.code),
+        "code": parts.links.signed_code(row.link_token, row.code),
         "check": parts.links.is_it_real(), "fingerprint": row.mark,
     }  # fmt: skip
 

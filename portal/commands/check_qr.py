@@ -1,4 +1,4 @@
-"""`python3 -m portal check-qr TEXT --keys FILE`: check what the QR of a certificate says, without a network.
+"""`python3 -m portal check-qr TEXT --keys FILE`: check a certificate's or notice's QR without a network.
 
 FILE holds the office's public keys, as the page "Is it real?" hands them out, or `python3 -m portal keys`
 prints them. With the four lines of the lot as the certificate prints them (--lot, four times), the lot is
@@ -38,5 +38,6 @@ def run(arguments: Sequence[str]) -> int:
     if asked.lot and mark_of(tuple(asked.lot)) != code.lot:
         print("Signed, but for another lot than these lines say.", file=sys.stderr)
         return 1
-    print(f"Warranty {code.number}, begun {code.day}, lot {code.lot}: signed by key {code.key}.")
+    since = "begun" if code.paper == "certificate" else "of the house treated"
+    print(f"Warranty {code.number}, {since} {code.day}, lot {code.lot}: signed by key {code.key}.")
     return 0

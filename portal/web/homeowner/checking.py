@@ -26,6 +26,10 @@ FOUND = {
         "This QR was signed by this office. It says nothing of the paper around it: hold that against the "
         "page the QR leads to."
     ),
+    "notice": lazy_gettext(
+        "This QR was signed by this office for the notice posted at a house. It says nothing of the paper "
+        "around it: hold that against the page the QR leads to."
+    ),
     "changed": lazy_gettext(
         "This PDF carries this office’s signature and was changed after it was signed. Do not rely on what "
         "it says."
