@@ -87,7 +87,7 @@ def test_a_part_that_is_too_much_is_told_beside_its_invoice_and_kept(
     answer = office.post(f"{account_url(visits)}/new", data=form | {"receive-method": "cash", part: "541"})
 
     assert answer.status_code == 422
-    assert "541.00 would be too much" in error_at(answer, part)
+    assert "$541.00 would be too much" in error_at(answer, part)
     assert form_of(answer, "/new")[part] == "541"
 
 
