@@ -38,6 +38,7 @@ FIRM: dict[str, Any] = {
     "phone": "555-0100",
     "email": "office@plumbline.example.com",
     "license": "WP-20417 (invented)",
+    "tax_number": "ST-604-118 (invented)",
     "quote_days": 30,
     "net_days": 30,
     "pay_to": (
