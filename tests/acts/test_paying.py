@@ -113,7 +113,7 @@ def test_what_is_chosen_is_never_more_than_is_open_or_than_came(lite: House) -> 
     found = problems(lambda: receive(lite, "600", how="chosen", chosen={one: "540.52", two: "100"}))
     assert found == {
         f"part-{one}": "540.51 USD is open on INV-2027-0001; 540.52 USD would be too much.",
-        "amount": "The parts come to 640.52, and 600.00 came.",
+        "amount": "The parts come to 640.52 USD, and 600.00 USD came.",
     }
     assert list(problems(lambda: receive(lite, "600", how="chosen", chosen={one: "x"}))) == [f"part-{one}"]
     assert list(problems(lambda: receive(lite, "600", how="chosen"))) == ["how"]
