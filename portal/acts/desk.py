@@ -150,7 +150,7 @@ def today(parts: Parts, who: Actor) -> Today:
         explained=tuple(s for s in treated if pages.get(s.job_id) == "explained"),
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
         unpaid=tuple(UnpaidRow(*row) for row in unpaid),
-        overdue=tuple(row for row in owed if row.due_on < parts.today()),
+        overdue=tuple(row for row in owed if row.late(parts.today())),
         disputed=disputed, broken=broken,
     )  # fmt: skip
 
