@@ -186,12 +186,13 @@ class MoneyPage:
     today: date
 
 
-def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0) -> MoneyPage:
-    """Invoices of all builders. The sums are of every invoice asked for, not only of those on the page."""
+def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0, company_id: str = "") -> MoneyPage:
+    """Invoices of all builders, or of one. The sums are of all that were asked for, not only those shown."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        rows = reads.invoices(work, open_only=open_only, limit=PAGE + 1, offset=offset)
-        sums = reads.invoice_sums(work, parts.today(), open_only=open_only)
+        only = company_id or None
+        rows = reads.invoices(work, company_id=only, open_only=open_only, limit=PAGE + 1, offset=offset)
+        sums = reads.invoice_sums(work, parts.today(), open_only=open_only, company_id=only)
     return MoneyPage(tuple(rows[:PAGE]), sums, offset + PAGE if len(rows) > PAGE else None, parts.today())
 
 

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, case, func, literal, or_, select, tuple_
+from sqlalchemy import ColumnElement, Select, case, func, literal, or_, select, true, tuple_
 
 from portal.core.journey import ENDS_AS, OWING, state_on
 from portal.core.money.dues import due_by, dues
@@ -230,10 +230,13 @@ class InvoiceSums:
         return self.total - self.paid
 
 
-def invoice_sums(work: Work, today: date, *, open_only: bool = False) -> InvoiceSums:
-    """What invoices add up to: all of them, or those not fully paid."""
-    owing = Invoice.state.in_(OWING)
-    wanted = owing if open_only else Invoice.state != "credited"
+def invoice_sums(
+    work: Work, today: date, *, open_only: bool = False, company_id: str | None = None
+) -> InvoiceSums:
+    """What invoices add up to: all of them, or those not fully paid; of one company where it is given."""
+    own = true() if company_id is None else Invoice.company_id == company_id
+    owing = Invoice.state.in_(OWING) & own
+    wanted = owing if open_only else (Invoice.state != "credited") & own
     asked = open_by_invoice()
     still = select(func.sum(asked.c.open)).join(Invoice, Invoice.id == asked.c.invoice_id)
     count, total = work.session.execute(select(func.count(), func.sum(Invoice.total)).where(wanted)).one()
