@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -105,6 +105,15 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
 def rows(work: Work, which: RegisterFilter, today: date, limit: int) -> list[RegisterRow]:
     """A page of the register, what was treated last on top, each in its state as of today."""
     return [_as_of(row, today) for row in work.session.execute(_rows(which, today).limit(limit))]
+
+
+def ids(work: Work, filters: Iterable[RegisterFilter]) -> list[str]:
+    """The ids of all that fit any of these, once each, what was treated last on top."""
+    found: dict[str, date] = {}
+    for which in filters:
+        query = select(RegisterLine.warranty_id, RegisterLine.treated_on).where(*_filed(which))
+        found |= {row[0]: row[1] for row in work.session.execute(query)}
+    return sorted(found, key=lambda one: (found[one], one), reverse=True)
 
 
 def every_row(work: Work, which: RegisterFilter, today: date) -> Iterator[RegisterRow]:
