@@ -21,6 +21,7 @@ from portal.acts import (
     crediting,
     desk,
     interest,
+    money_in,
     rebilling,
     releasing,
     statements,
@@ -413,7 +414,7 @@ def test_what_was_held_back_is_late_from_its_own_day_everywhere(lite: House) -> 
         money = desk.money(lite.parts, lite.office, open_only=True)
         found = statements.account(lite.parts, lite.office, company)
         assert page.ageing == found.ageing
-        assert page.ageing.late == money.sums.overdue
+        assert page.ageing.late == money.sums.overdue == money_in.look(lite.parts, lite.office).late
         return (len(desk.today(lite.parts, lite.office).overdue), len(page.late), page.ageing.late,
                 page.ageing.total)  # fmt: skip
 
