@@ -11,7 +11,8 @@ from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
-from portal.store import field, lots, packages, payments, quotes, reads, records
+from portal.store import billing, field, lots, packages, payments, quotes, reads, records
+from portal.store.billing import WaitingPackage
 from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
@@ -85,7 +86,8 @@ class Today:
     Lots of a package stand in it until their quotes are out, and not by themselves. `differing`: stops on
     which two phones entered different things. Of those treated, `sent_back` wait for their technician, and
     `explained` were sent back and have their answer. Of open invoices, `disputed` are said not to be right,
-    and `broken` were promised by a day that has passed.
+    and `broken` were promised by a day that has passed. `to_bill`: packages with treated lots that no mark is
+    coming to bill, because no other lot of them has a day.
     """
 
     packages: tuple[PackageRow, ...]
@@ -105,6 +107,7 @@ class Today:
     exemptions: tuple[RunningOut, ...] = ()
     disputed: tuple[SaidOf, ...] = ()
     broken: tuple[SaidOf, ...] = ()
+    to_bill: tuple[WaitingPackage, ...] = ()
 
     @property
     def needs(self) -> int:
@@ -114,7 +117,7 @@ class Today:
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
                 self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
-                self.broken, self.exemptions,
+                self.broken, self.exemptions, self.to_bill,
             )
         )  # fmt: skip
 
@@ -136,6 +139,7 @@ def today(parts: Parts, who: Actor) -> Today:
         exemptions = running_out(work, parts.today())
         disputed, broken = needs_a_hand(parts, work)
         unpaid = payments.unpaid_in_force(work, OWING)
+        to_bill = billing.waiting_packages(work)
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -151,7 +155,7 @@ def today(parts: Parts, who: Actor) -> Today:
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
         unpaid=tuple(UnpaidRow(*row) for row in unpaid),
         overdue=tuple(row for row in owed if row.late(parts.today())),
-        disputed=disputed, broken=broken,
+        disputed=disputed, broken=broken, to_bill=tuple(to_bill),
     )  # fmt: skip
 
 

@@ -222,9 +222,12 @@ def test_a_lot_that_was_called_off_keeps_no_package_waiting(packaged: tuple[Hous
     for lot in lots[:2]:
         house.treated(house.booked(lot))
     house.booked(lots[2])
+    assert desk.today(house.parts, house.office).to_bill == ()  # the mark of the third is coming
     booking.call_off(
         house.parts, house.office, lots[2], house.version(lots[2]), "The frame is sold.", "builder"
     )
+    (waits,) = desk.today(house.parts, house.office).to_bill
+    assert (waits.id, waits.treated) == (_package, 2)
 
     (row,) = bill_page.to_bill(house.parts, house.office).packages
     assert row.treated == 2
@@ -444,3 +447,21 @@ def test_what_was_held_back_is_late_from_its_own_day_everywhere(lite: House) -> 
     with lite.parts.store.reading() as work:
         charge = document(owed.invoice(work, bill)).charge
     assert charge is not None and charge.due_on == date(2027, 7, 10)
+
+
+def test_an_invoice_covered_by_its_deposit_is_credited_whole_and_billed_anew(lite: House) -> None:
+    terms(lite, deposit_percent="100")
+    lot = lite.treated()
+    deposit, invoice = invoices(lite)
+    assert (invoice.total, invoice.state, lite.open_of(lot)) == (0, "paid", 0)
+
+    said = credit(lite, invoice.id)
+
+    assert said.taken.total == deposit.total
+    assert lite.invoice(lot).state == "credited"
+    changes = (Change(0, "Garage left out", "It was not treated.", "-40"),)
+    seen = rebilling.look(lite.parts, lite.office, invoice.id, "", changes).document
+    new = rebilling.rebill(lite.parts, lite.office, invoice.id, "", changes, seen_of(seen), lite.key())
+    with lite.parts.store.reading() as work:
+        assert owed.invoice(work, new).state == "paid"  # the deposit covers it too, and 42.80 of that is left
+    balances(lite)
