@@ -44,6 +44,11 @@ FIRM: dict[str, Any] = {
         "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. "
         "Check, or bank transfer by arrangement."
     ),
+    # What a job costs the office. Invented.
+    "cost_crew_hour": "31.73",
+    "cost_mile": "0.71",
+    "cost_job": "7.37",
+    "margin_floor": "5",
 }
 
 PRODUCT: dict[str, Any] = {
