@@ -62,7 +62,8 @@ def build(settings: Settings, tick: Callable[[], datetime] = now, chance: Luck |
     domain = parseaddr(settings.mail_from)[1].rpartition("@")[2] or "localhost"
     return Parts(
         store=Store(connect(settings.database), tick, ids(chance)), blobs=Blobs(settings.blobs),
-        papers=Papers(settings.paper, formats), letters=Letters(formats), links=links,
+        papers=Papers(settings.paper, formats, summaries=settings.summaries),
+        letters=Letters(formats), links=links,
         tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance, now=tick,
         zone=ZoneInfo(settings.zone), mail_domain=domain, seal=Seal(Keys(settings.key_folder)),
         demo=settings.demo,

@@ -76,7 +76,7 @@ class InForce:
         return Firm(
             name=entered["name"], address=tuple(entered["address"]), phone=entered["phone"],
             email=entered["email"],
-            license=entered["license"],
+            license=entered["license"], tax_number=entered.get("tax_number", ""),
         )  # fmt: skip
 
 

@@ -29,7 +29,7 @@ from portal.core.documents import (
     to_stored,
 )
 from portal.core.documents.load import LoadSheet
-from portal.core.errors import NotFound
+from portal.core.errors import NotFound, refuse
 from portal.store import (
     billing,
     consents,
@@ -213,20 +213,41 @@ OF_MONEY: dict[str, type[msgspec.Struct]] = {
 
 def money_paper(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile:
     """An invoice, a credit note or the release of retainage: the office's, and the builder's own."""
+    with parts.store.reading() as work:
+        source = _money_source(work, who, kind, paper_id)
+        kept = trail.kept_paper(work, kind, source.subject(kind))
+    return _made(parts, kind, source, kept)
+
+
+def money_summary(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile:
+    """What an invoice or a credit note says to machines, for whom the paper is, whether it carries it or not.
+
+    Raises `Refused` where none can be given truthfully.
+    """
+    with parts.store.reading() as work:
+        source = _money_source(work, who, kind, paper_id)
+    content = parts.papers.summary(from_stored(source.of, source.stored))
+    if content is None:
+        raise refuse(
+            "There is no summary for machines of {number}. A taxed paper has one where the office had "
+            "entered the number of its registration for sales tax by that day, under Rate book, Firm.",
+            number=source.name,
+        )  # fmt: skip
+    return PaperFile(f"{source.name}.xml", content)
+
+
+def _money_source(work: Work, who: Actor, kind: str, paper_id: str) -> _Source:
     must_be(who, "builder", "office")
     must_have(who, "money")
     if kind not in OF_MONEY:
         raise NotFound("paper", kind)
-    with parts.store.reading() as work:
-        ask: dict[str, Any] = {
-            "invoice": owed.invoice, "credit-note": billing.credit_note, "retainage": billing.retainage_paper,
-        }  # fmt: skip
-        row = ask[kind](work, paper_id)
-        if who.kind == "builder" and row.company_id != who.company_id:
-            raise NotFound("paper", kind)
-        source = _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
-        kept = trail.kept_paper(work, kind, source.subject(kind))
-    return _made(parts, kind, source, kept)
+    ask: dict[str, Any] = {
+        "invoice": owed.invoice, "credit-note": billing.credit_note, "retainage": billing.retainage_paper,
+    }  # fmt: skip
+    row = ask[kind](work, paper_id)
+    if who.kind == "builder" and row.company_id != who.company_id:
+        raise NotFound("paper", kind)
+    return _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
 
 
 def statement(parts: Parts, who: Actor, statement_id: str) -> PaperFile:

@@ -79,6 +79,7 @@ class PaperMaker(Protocol):
     """Makes the bytes of a paper from its frozen document and the few values that stand beside it."""
 
     def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes: ...
+    def summary(self, document: msgspec.Struct) -> bytes | None: ...
 
 
 class ReadSignature(Protocol):

@@ -49,6 +49,8 @@ OFFICE_ONLY = frozenset(
         "picked",
         "sent back",
         "forgotten",
+        "recall",
+        "recall letter left out",
     }
 )
 #: Lines of history that tell of money.

@@ -38,6 +38,7 @@ FIRM: dict[str, Any] = {
     "phone": "555-0100",
     "email": "office@plumbline.example.com",
     "license": "WP-20417 (invented)",
+    "tax_number": "ST-604-118 (invented)",
     "quote_days": 30,
     "net_days": 30,
     "pay_to": (
@@ -54,7 +55,7 @@ FIRM: dict[str, Any] = {
 PRODUCT: dict[str, Any] = {
     "figures": {
         "name": "Borate concentrate (demo)",
-        "containers": [{"gallons": "1", "cost": "92.00"}, {"gallons": "5", "cost": "415.00"}],
+        "containers": [{"gallons": "1", "cost": "92.37"}, {"gallons": "5", "cost": "415.61"}],
     },
     "registration": "00000-00",
     "classification": "unclassified",

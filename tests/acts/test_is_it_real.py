@@ -16,6 +16,8 @@ from tests.parts.house import House
 from tests.parts.signatures import byte_range
 from tests.sealing.conftest import printed as printed  # a PDF as the press makes them
 
+pytestmark = pytest.mark.slow
+
 
 class OnePdf:
     """Papers that are all the same PDF: what is tried here is what is signed on it."""

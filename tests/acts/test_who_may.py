@@ -324,6 +324,8 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: lot_money.money_of(h.parts, who, lot)),
     (papers.money_paper, "builder office owner",
      lambda h, who, lot: papers.money_paper(h.parts, who, "invoice", h.invoice(lot).id)),
+    (papers.money_summary, "builder office owner",
+     lambda h, who, lot: papers.money_summary(h.parts, who, "invoice", h.invoice(lot).id)),
     (releasing.held, "office owner", lambda h, who, lot: releasing.held(h.parts, who, h.invoice(lot).id)),
     (bill_page.draft_paper, "office owner", lambda h, who, lot: bill_page.draft_paper(h.parts, who, "x")),
     (bill_page.to_bill, "office owner", lambda h, who, lot: bill_page.to_bill(h.parts, who)),

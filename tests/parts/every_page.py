@@ -49,6 +49,7 @@ NO_PAGES = {
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
     "office.bill_draft", "office.money_paper", "builder.money_paper",
+    "office.money_summary", "builder.money_summary",
     "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
     "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",

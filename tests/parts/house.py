@@ -36,7 +36,9 @@ from portal.acts import (
 )
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
 from portal.core.cover.codes import Code
+from portal.formats import Formats
 from portal.links import Links
+from portal.papers import Papers
 from portal.passwords import Passwords
 from portal.sealing import Keys
 from portal.settings import Settings
@@ -55,7 +57,7 @@ FIRM: dict[str, Any] = {
     "name": "Trestle Wood Care", "address": ["9 Planer Street", "Marlow Ferry, IA 52999"],
     "phone": "555-0107",
     "email": "office@trestle.example.com", "license": "WT-1 (invented)", "quote_days": 30, "net_days": 30,
-    "pay_to": "Trestle Wood Care, 9 Planer Street",
+    "pay_to": "Trestle Wood Care, 9 Planer Street", "tax_number": "ST-1 (invented)",
 }  # fmt: skip
 PRODUCT: dict[str, Any] = {
     "figures": {"name": "Borate concentrate A"}, "registration": "00000-00", "classification": "unclassified",
@@ -125,6 +127,10 @@ class PlainPapers:
         """The bytes."""
         self.made += 1
         return msgspec.json.encode({"kind": kind, "document": document, "beside": dict(beside)})
+
+    def summary(self, document: msgspec.Struct) -> bytes | None:
+        """The real one: it needs no press."""
+        return Papers("Letter", Formats("en_US", UTC, translate=str)).summary(document)
 
 
 class PlainSeal:

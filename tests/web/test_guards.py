@@ -258,7 +258,9 @@ ROWS = (
     *(office(method, f"/office/invoices/<invoice_id>/{act}")
       for act in ("credit", "rebill", "release") for method in ("GET", "POST")),
     office("GET", "/office/money-papers/<kind>/<paper_id>"),
+    office("GET", "/office/money-papers/<kind>/<paper_id>/summary"),
     own_lot("GET", "/money-papers/<kind>/<paper_id>", takes="money"),
+    own_lot("GET", "/money-papers/<kind>/<paper_id>/summary", takes="money"),
     Row("POST", "/office/people/builders/<company_id>/billing", office="no", owner="ok"),
     office("GET", "/office/people/technicians/<technician_id>"),
     office("POST", "/office/people/technicians/<technician_id>"),

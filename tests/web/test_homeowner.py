@@ -10,6 +10,8 @@ from portal.acts import covering
 from tests.parts.house import TERMS
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def browser(visits: Visits) -> FlaskClient:

@@ -53,6 +53,7 @@ builder.post(f"{PLAN}/bring-back")(plan_acts.bring_back_plan)
 
 LOT = "/lots/<lot_id>"
 builder.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(looking.money_paper)
+builder.get("/money-papers/<kind>/<paper_id>/summary", endpoint="money_summary")(looking.money_summary)
 builder.get(LOT)(looking.lot)
 builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(looking.lot)
 builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)

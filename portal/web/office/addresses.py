@@ -107,6 +107,7 @@ office.route(f"{INVOICE}/credit", methods=["GET", "POST"])(crediting.credit)
 office.route(f"{INVOICE}/rebill", methods=["GET", "POST"])(crediting.rebill)
 office.route(f"{INVOICE}/release", methods=["GET", "POST"], endpoint="release_retainage")(crediting.release)
 office.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(bill.money_paper)
+office.get("/money-papers/<kind>/<paper_id>/summary", endpoint="money_summary")(bill.money_summary)
 office.get("/money")(desk.money_in)
 office.get("/payments")(payments.payments)
 ACCOUNT = "/payments/builders/<company_id>"

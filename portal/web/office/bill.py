@@ -12,7 +12,7 @@ from portal.web.office.lot import Answer
 from portal.web.security import parts, who
 from portal.web.shared import rows
 from portal.web.shared.pages import fresh_once_key, page, told
-from portal.web.shared.paper_answers import pdf
+from portal.web.shared.paper_answers import pdf, xml
 
 
 def bill() -> str:
@@ -57,3 +57,8 @@ def bill_draft(package_id: str) -> Response:
 def money_paper(kind: str, paper_id: str) -> Response:
     """An invoice, a credit note or a release as a PDF."""
     return pdf(papers.money_paper(parts(), who(), kind, paper_id))
+
+
+def money_summary(kind: str, paper_id: str) -> Response:
+    """What an invoice or a credit note says to machines, as XML."""
+    return xml(papers.money_summary(parts(), who(), kind, paper_id))

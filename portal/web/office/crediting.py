@@ -44,6 +44,7 @@ def credit(invoice_id: str) -> Answer:
 def _credit_page(found: Creditable, values: dict[str, str], errors: dict[str, list[str]]) -> str:
     return page(
         "office/credit.html", found=found, values=values, errors=errors, problems=summary(errors),
+        label_of=rows.label_of,
         once=request.form.get("once_key") or fresh_once_key(),
     )  # fmt: skip
 

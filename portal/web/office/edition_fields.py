@@ -223,6 +223,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             help=_("Capital letters and digits. Each has a series of its own every year, without gaps."),
         ),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
+        Entry(
+            "tax_number",
+            _("Number of the registration for sales tax"),
+            "text",
+            help=_("A taxed invoice has its summary for machines only where this is entered."),
+        ),
         *COSTS,
     ),
 }

@@ -25,7 +25,7 @@ LEFT_OUT = {
     "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),
-    "invoice_prefix": USUAL_PREFIX,
+    "invoice_prefix": USUAL_PREFIX, "tax_number": "",
 }  # fmt: skip
 LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 #: Empty rows offered below those that are filled.
