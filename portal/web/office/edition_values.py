@@ -15,6 +15,7 @@ from portal.core.cover.kept import USUAL_YEARS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import USUAL_LIMIT, USUAL_PREFIX
+from portal.core.pricing.margin import KEYS as COSTS
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product

@@ -17,7 +17,7 @@ from portal.web.shared.pages import beside, page
 
 PARTS = {
     "product": _("Containers, at cost"), "hours": _("Crew hours on site"),
-    "travel": _("The way there and back"), "other": _("Dye, film and the like"),
+    "travel": _("The way"), "other": _("Dye, film and the like"),
 }  # fmt: skip
 #: What is not entered, in the middle of a sentence.
 LACKS = {
