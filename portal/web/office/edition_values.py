@@ -26,7 +26,7 @@ LEFT_OUT = {
     "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),
-    "invoice_prefix": USUAL_PREFIX, "tax_number": "",
+    "invoice_prefix": USUAL_PREFIX, "tax_number": "", **dict.fromkeys(COSTS, ""),
 }  # fmt: skip
 LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 #: Empty rows offered below those that are filled.
