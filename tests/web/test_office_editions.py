@@ -14,6 +14,7 @@ from portal.core.cover.promised import promised
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import FIELDS, USUAL_LIMIT, USUAL_PREFIX
+from portal.core.pricing.margin import KEYS
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
