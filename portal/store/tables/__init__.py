@@ -28,12 +28,14 @@ from portal.store.tables.quotes import Edition, Extra, Quote, Revision
 from portal.store.tables.records import ForgottenRecord, RecordPage
 from portal.store.tables.register import (
     Holder,
+    LinkAsked,
     LostNumber,
     Recall,
     RecallLetter,
     RecallRecord,
     RegisterContainer,
     RegisterLine,
+    Transfer,
 )
 from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
@@ -75,6 +77,7 @@ __all__ = [
     "Jurisdiction",
     "LedgerEntry",
     "Letter",
+    "LinkAsked",
     "ListHeading",
     "LostNumber",
     "Lot",
@@ -112,6 +115,7 @@ __all__ = [
     "TaxExemption",
     "TaxPlace",
     "TechnicianWeek",
+    "Transfer",
     "TreatmentRecord",
     "Try",
     "Warranty",
