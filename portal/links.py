@@ -89,6 +89,9 @@ class Links:
 
     def certificate_code(self, link_token: str, code: str) -> str:
         """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
+
+    def signed_code(self, link_token: str, code: str) -> str:
+        """What the QR of a certificate or notice says: its page, and behind the # its proof."""
         return f"{self.warranty(link_token)}#{code}"
 
     def is_it_real(self) -> str:

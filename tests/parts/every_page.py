@@ -326,7 +326,7 @@ def _recalls(demo: Demo) -> Iterator[Visit]:
     """A certificate found bad, with its letters prepared: one of them read."""
     odile = demo.person("Odile")
     asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
-    mark = recalling.mark_of(recalling.look(demo.parts, odile, asked))
+    mark = recalling.look(demo.parts, odile, asked).mark
     made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
     letter = recalling.recall(demo.parts, odile, made).letters[0].id
     yield Visit("office.recalls", "Odile", "/office/recalls")

@@ -415,7 +415,7 @@ def own_path(lite: House, whole: str) -> str:
 def recall_of(lite: House, lot_id: str) -> dict[str, str]:
     """A recall of the technician's certificate, and one of its letters."""
     asked = recalling.RecallAsked("certificate", "CA-0417")
-    mark = recalling.mark_of(recalling.look(lite.parts, lite.office, asked))
+    mark = recalling.look(lite.parts, lite.office, asked).mark
     made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
     letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
     return {"<recall_id>": made, "<recall_letter_id>": letter}

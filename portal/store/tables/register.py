@@ -25,6 +25,8 @@ class RegisterLine(Base):
         Index("ix_register_line_subdivision_key_treated_on", "subdivision_key", "treated_on"),
         Index("ix_register_line_technician_key_treated_on", "technician_key", "treated_on"),
         Index("ix_register_line_certificate_key_treated_on", "certificate_key", "treated_on"),
+        Index("ix_register_line_state_treated_on_warranty_id", "state", "treated_on", "warranty_id"),
+        Index("ix_register_line_state_year_ends_on", "state", "year", "ends_on"),
     )
     warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"), primary_key=True)
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
@@ -39,7 +41,10 @@ class RegisterLine(Base):
     registration: Mapped[str] = mapped_column(String(200))
     registration_key: Mapped[str] = mapped_column(String(120))
     treated_on: Mapped[date]
-    year: Mapped[int] = mapped_column(index=True)
+    year: Mapped[int]
+    #: As the warranty has them: a trigger on that follows every change.
+    state: Mapped[str] = mapped_column(String(20))
+    ends_on: Mapped[date | None]
     #: Lot, address and builder in small letters: what a text is looked for in.
     says: Mapped[str] = mapped_column(Text)
 
