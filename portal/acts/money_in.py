@@ -6,11 +6,12 @@ Every figure but what is about to be billed is a balance of the books.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.errors import NotFound
+from portal.core.money.dues import due_by
 from portal.core.money.weeks import ZERO, Week, by_week, first_shown
 from portal.core.pricing.rates import read_rates
 from portal.store import chasing, coming, quotes
@@ -100,7 +101,7 @@ def look(parts: Parts, who: Actor, company_id: str = "") -> MoneyIn:
         return MoneyIn(
             today=today, currency=currency,
             weeks=by_week(
-                today, came, ((row.due_on, row.open) for row in owed),
+                today, came, ((due.day, due.amount) for row in owed for due in row.dues),
                 ((row.day, row.quoted) for row in waits if row.day is not None),
             ),
             builders=_lines(shown, owed, waits, today),
@@ -118,6 +119,7 @@ def _lines(
 ) -> tuple[BuilderMoney, ...]:
     """Builders with anything of money, who owes longest first."""
     late: dict[str, list[chasing.OwedRow]] = {}
+    past = today - timedelta(days=1)
     for row in owed:
         if row.due_on < today:
             late.setdefault(row.company_id, []).append(row)
@@ -126,7 +128,7 @@ def _lines(
         to_bill[wait.company_id] = to_bill.get(wait.company_id, ZERO) + wait.quoted
     lines = [
         BuilderMoney(
-            one.id, one.name, one.open, sum((row.open for row in late.get(one.id, ())), ZERO),
+            one.id, one.name, one.open, sum((due_by(row.dues, past) for row in late.get(one.id, ())), ZERO),
             min((row.due_on for row in late.get(one.id, ())), default=None), one.held_back, one.credit,
             to_bill.get(one.id, ZERO),
         )
