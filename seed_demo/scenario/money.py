@@ -47,7 +47,8 @@ WAY = (
     ("terms", -66, 9, 5), ("ask", -64, 7, 25), ("put_together", -64, 8, 25), ("start", -63, 9, 25),
     ("approve", -63, 10, 25), ("send", -63, 11, 25), ("accept", -61, 8, 25), ("pay_deposits", -56, 10, 35),
     ("bounce", -52, 11, 35), ("pay_deposits_again", -49, 10, 35), ("book", -49, 13, 35),
-    ("arrive", -43, 7, 45), ("treat_first", -43, 18, 15), ("treat_second", -43, 18, 40), ("sign_off", -42, 9, 15),
+    ("arrive", -43, 7, 45), ("treat_first", -43, 18, 15), ("treat_second", -43, 18, 40),
+    ("sign_off", -42, 9, 15),
     ("credit", -38, 9, 35), ("bill_anew", -38, 9, 55), ("close_month", -26, 8, 45),
     ("pay", -20, 14, 5), ("release", -6, 9, 45),
 )  # fmt: skip
