@@ -6,12 +6,12 @@ Every figure but what is about to be billed is a balance of the books.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.errors import NotFound
-from portal.core.money.dues import due_by
+from portal.core.money.dues import Due
 from portal.core.money.weeks import ZERO, Week, by_week, first_shown
 from portal.core.pricing.rates import read_rates
 from portal.store import chasing, coming, quotes
@@ -118,18 +118,16 @@ def _lines(
     known: list[BuilderRow], owed: list[chasing.OwedRow], waits: list[coming.ToBillRow], today: date
 ) -> tuple[BuilderMoney, ...]:
     """Builders with anything of money, who owes longest first."""
-    late: dict[str, list[chasing.OwedRow]] = {}
-    past = today - timedelta(days=1)
+    late: dict[str, list[Due]] = {}
     for row in owed:
-        if row.due_on < today:
-            late.setdefault(row.company_id, []).append(row)
+        late.setdefault(row.company_id, []).extend(due for due in row.dues if due.day < today)
     to_bill: dict[str, Decimal] = {}
     for wait in waits:
         to_bill[wait.company_id] = to_bill.get(wait.company_id, ZERO) + wait.quoted
     lines = [
         BuilderMoney(
-            one.id, one.name, one.open, sum((due_by(row.dues, past) for row in late.get(one.id, ())), ZERO),
-            min((row.due_on for row in late.get(one.id, ())), default=None), one.held_back, one.credit,
+            one.id, one.name, one.open, sum((due.amount for due in late.get(one.id, ())), ZERO),
+            min((due.day for due in late.get(one.id, ())), default=None), one.held_back, one.credit,
             to_bill.get(one.id, ZERO),
         )
         for one in known

@@ -64,7 +64,7 @@ class MoneyTale:
         self.parts, self.clock = parts, clock
         self.owner, self.office, self.builder = owner, office, builder
         self.lots = [
-            LotTale(parts, clock, Cast(office, builder, who), plan)
+            LotTale(parts, clock, Cast(office, owner, builder, who), plan)
             for plan, who in zip(LOTS, technicians, strict=True)
         ]
         self.package = self.payment = ""
@@ -103,17 +103,18 @@ class MoneyTale:
         ids = tuple(lot.lot_id for lot in self.lots)
         self.package = packing.put_together(self.parts, self.builder, NAME, ids, "demo-row")
 
-    def _press(self, what: str) -> None:
-        seen = package_sheet(self.parts, self.office, self.package).seen
-        package_office.press(self.parts, self.office, self.package, what, seen, f"demo-row-{what}")
+    def _press(self, what: str, who: Actor | None = None, reason: str = "") -> None:
+        by, key = who or self.office, f"demo-row-{what}"
+        seen = package_sheet(self.parts, by, self.package).seen
+        package_office.press(self.parts, by, self.package, what, seen, key, reason)
 
     def start(self) -> None:
         """The office takes them up."""
         self._press("start")
 
     def approve(self) -> None:
-        """The office approves them."""
-        self._press("approve")
+        """The owner approves them: both together are worth a thinner margin."""
+        self._press("approve", self.owner, "A new builder, and two frames on one street.")
 
     def send(self) -> None:
         """The office sends them."""
