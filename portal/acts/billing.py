@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from portal.acts.covering import release_when_paid
-from portal.acts.lot_state import restage
+from portal.acts.issuing import Draft, issue
 from portal.acts.parts import Actor, Parts, must_be, must_have
+from portal.acts.posting import post
+from portal.acts.settling import hold_lots, settle
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
 from portal.core.documents import (
@@ -18,16 +19,14 @@ from portal.core.documents import (
     QuoteDocument,
     TreatmentDocument,
     TreatmentPhoto,
-    fingerprint,
     from_stored,
-    to_stored,
 )
 from portal.core.errors import BadInput, Problem
-from portal.core.journey import INVOICE, move
-from portal.core.money.invoice import check_payment, read_amount, state_after
+from portal.core.money import ledger
+from portal.core.money.invoice import check_payment, read_amount
 from portal.core.pricing.billed import differences_found, owed_with
 from portal.core.words import say
-from portal.store import lots, owed, quotes, reads
+from portal.store import books, owed, quotes, reads
 from portal.store.transaction import Work
 
 METHODS = ("check", "bank transfer", "cash", "other")
@@ -44,22 +43,22 @@ def bill(
     net_days = int(firm["net_days"])
     lines = differences_found(quote, {wall.key: wall.found for wall in record.walls})
     issued = parts.today()
-    document = InvoiceDocument(
-        number=owed.next_number(work, "INV", issued.year), place=quote.place, builder=quote.builder,
-        office=quote.office, quote=quote.name, purchase_order=job.revision.purchase_order,
-        accepted_by=job.revision.decided_by, treatment=record.number, treated_on=record.treated_on,
-        issued_on=issued, due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
-        differences=lines,
-        owed=owed_with(quote, lines), pay_to=firm["pay_to"], photos=_photos_of(lines, record),
-        zone=record.zone,
-    )  # fmt: skip
-    stored = to_stored(document)
-    invoice = owed.add_invoice(
-        work, number=document.number, lot_id=job.lot_id, company_id=job.lot.company_id, document=stored,
-        fingerprint=fingerprint(stored), total=document.owed.total, issued_on=issued, due_on=document.due_on,
-    )  # fmt: skip
-    note(work, who, "invoiced", document.number, job.lot_id, total=str(document.owed.total))
-    return invoice
+    owing = owed_with(quote, lines)
+
+    def make(number: str) -> InvoiceDocument:
+        return InvoiceDocument(
+            number=number, place=quote.place, builder=quote.builder, office=quote.office, quote=quote.name,
+            purchase_order=job.revision.purchase_order, accepted_by=job.revision.decided_by,
+            treatment=record.number, treated_on=record.treated_on, issued_on=issued,
+            due_on=issued + timedelta(days=net_days), net_days=net_days, quoted=quote.offer,
+            differences=lines, owed=owing, pay_to=firm["pay_to"], photos=_photos_of(lines, record),
+            zone=record.zone,
+        )  # fmt: skip
+
+    return issue(parts, work, who, Draft(
+        kind="treatment", company_id=job.lot.company_id, lot_ids=(job.lot_id,), total=owing.total, make=make,
+        posts=lambda invoice_id: ledger.invoiced(invoice_id, owing),
+    ))  # fmt: skip
 
 
 def _photos_of(lines: Iterable[DifferenceLine], record: TreatmentDocument) -> tuple[TreatmentPhoto, ...]:
@@ -77,36 +76,36 @@ def record_payment(
     assert received_on is not None
 
     def do(work: Work) -> dict[str, Any]:
-        # The lot first, as in every other act: two people holding each other up would be a deadlock.
-        lot = lots.locked(work, owed.invoice(work, invoice_id).lot_id)
+        # The lots first, as in every other act: two people holding each other up would be a deadlock.
+        found = hold_lots(work, owed.invoice(work, invoice_id).id)
         invoice = owed.locked_invoice(work, invoice_id)
-        check_payment(sum_of_money, invoice.total - owed.paid(work, invoice.id))
-        owed.add_payment(
-            work, invoice_id=invoice.id, amount=sum_of_money, method=method, reference=reference,
+        check_payment(sum_of_money, books.receivable_of(work, invoice.id))
+        payment = owed.add_payment(
+            work, company_id=invoice.company_id, amount=sum_of_money, method=method, reference=reference,
             received_on=received_on, by=who.name,
         )  # fmt: skip
-        note(
-            work, who, "paid", invoice.number, lot.id, amount=str(sum_of_money), method=method,
-            reference=reference,
+        owed.allocate(work, payment_id=payment.id, invoice_id=invoice.id, amount=sum_of_money, by=who.name)
+        post(
+            parts, work, who, "received", reference or method,
+            ledger.received(method, sum_of_money) + ledger.applied(invoice.id, sum_of_money),
+            company_id=invoice.company_id, source_id=payment.id, happened_on=received_on,
         )  # fmt: skip
-        _settle_state(parts, work, who, lot, invoice, owed.paid(work, invoice.id))
-        restage(work, lot)
+        for lot in found:
+            note(
+                work, who, "paid", invoice.number, lot.id, amount=str(sum_of_money), method=method,
+                reference=reference,
+            )  # fmt: skip
+        settle(parts, work, who, invoice)
         return {}
 
     said = {"amount": str(sum_of_money), "method": method, "reference": reference, "on": received_on}
     once(parts, who, f"pay {invoice_id}", once_key, do, said)
 
 
-def _settle_state(parts: Parts, work: Work, who: Actor, lot: Any, invoice: Any, paid: Decimal) -> None:
-    invoice.state = move(INVOICE, invoice.state, state_after(invoice.total, paid))
-    if invoice.state == "paid":
-        release_when_paid(parts, work, who, lot)
-
-
-def settle_when_nothing_is_owed(parts: Parts, work: Work, who: Actor, lot: Any, invoice: Any) -> None:
+def settle_when_nothing_is_owed(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:
     """An invoice of nothing is paid as it stands: no payment could ever release its warranty."""
     if invoice.total <= 0:
-        _settle_state(parts, work, who, lot, invoice, invoice.total)
+        settle(parts, work, who, invoice)
 
 
 def _check(parts: Parts, amount: str, method: str, reference: str, received_on: date | None) -> Decimal:

@@ -27,9 +27,9 @@ from portal.core.documents import (
 )
 from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
-from portal.core.journey import UNBOOKED, UNTREATED, sheet_states, state_on
+from portal.core.journey import OWING, UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
-from portal.store import consents, files, lots, owed, quotes, trail
+from portal.store import books, consents, files, lots, owed, quotes, trail
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
@@ -325,12 +325,13 @@ def _invoice(work: Work, row: Any, today: date) -> InvoiceView | None:
     if row is None:
         return None
     came = owed.payments(work, row.id)
-    paid = sum((p.amount for p in came), Decimal("0.00"))
+    still_open = books.open_of(work, row.id)
     return InvoiceView(
-        id=row.id, state=row.state, document=invoice_document(row), paid=paid, open=row.total - paid,
-        overdue=row.state in ("issued", "part paid") and row.due_on < today,
-        payments=tuple(PaymentView(p.amount, p.method, p.reference, p.received_on,
-        p.recorded_by) for p in came),
+        id=row.id, state=row.state, document=invoice_document(row), paid=row.total - still_open,
+        open=still_open, overdue=row.state in OWING and row.due_on < today,
+        payments=tuple(
+            PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by) for p, part in came
+        ),
     )  # fmt: skip
 
 

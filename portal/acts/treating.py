@@ -260,7 +260,7 @@ def _finish(
     note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
     invoice = bill(parts, work, who, job, quote, document)
     promise(parts, work, who, job, quote, document, record)
-    settle_when_nothing_is_owed(parts, work, who, lot, invoice)
+    settle_when_nothing_is_owed(parts, work, who, invoice)
     _tell_treated(parts, work, who, lot, invoice, quote, document)
     restage(work, lot)
 

@@ -32,12 +32,12 @@ JOB: Moves = {
     "called off": frozenset({"unscheduled"}),
 }
 
-INVOICE: Moves = {
-    "issued": frozenset({"part paid", "paid", "credited"}),
-    "part paid": frozenset({"part paid", "paid", "credited"}),
-    "paid": frozenset({"credited"}),
-    "credited": frozenset(),
-}
+#: An invoice's state follows its postings, in any direction: a check that bounced opens what was paid.
+_BY_POSTINGS = ("issued", "part paid", "paid", "credited", "written off")
+INVOICE: Moves = dict.fromkeys(_BY_POSTINGS, frozenset(_BY_POSTINGS))
+
+#: The states in which something is owed.
+OWING = ("issued", "part paid")
 
 WARRANTY: Moves = {
     "held": frozenset({"in force", "void"}),

@@ -11,7 +11,17 @@ from sqlalchemy import Select, bindparam, func, select
 from sqlalchemy.orm import defer, joinedload, lazyload
 
 from portal.core.errors import NotFound
-from portal.store.tables import Invoice, Job, Lot, Quote, RecordPage, Revision, TreatmentRecord, Warranty
+from portal.store.tables import (
+    Invoice,
+    InvoiceLot,
+    Job,
+    Lot,
+    Quote,
+    RecordPage,
+    Revision,
+    TreatmentRecord,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 
@@ -20,8 +30,11 @@ def _columns(*columns: Any) -> Select[Any]:
 
 
 def _of_lot(query: Any) -> Any:
-    for table in (Quote, Job, TreatmentRecord, Invoice, Warranty):
+    for table in (Quote, Job, TreatmentRecord, Warranty):
         query = query.outerjoin(table, table.lot_id == Lot.id)
+    # Of a lot's invoices the one that speaks for it.
+    query = query.outerjoin(InvoiceLot, (InvoiceLot.lot_id == Lot.id) & InvoiceLot.speaks)
+    query = query.outerjoin(Invoice, Invoice.id == InvoiceLot.invoice_id)
     return query.where(Lot.id == bindparam("lot_id"))
 
 

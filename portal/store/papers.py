@@ -8,7 +8,16 @@ from typing import Any
 
 from sqlalchemy import Select, bindparam, select
 
-from portal.store.tables import ForgottenRecord, Invoice, Lot, Quote, Revision, TreatmentRecord, Warranty
+from portal.store.tables import (
+    ForgottenRecord,
+    Invoice,
+    InvoiceLot,
+    Lot,
+    Quote,
+    Revision,
+    TreatmentRecord,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 #: Papers made from a treatment record.
@@ -47,7 +56,10 @@ def papers(work: Work, company_id: str, lot_ids: tuple[str, ...]) -> list[PaperO
         ("invoice", Invoice, Invoice.issued_on), ("certificate", Warranty, Warranty.begins_on),
     )  # fmt: skip
     for kind, table, at in kinds:
-        query = _of_lots(_columns(table.lot_id, table.number, at), table.lot_id, company_id, lot_ids)
+        of = InvoiceLot if table is Invoice else table
+        query = _of_lots(_columns(of.lot_id, table.number, at), of.lot_id, company_id, lot_ids)
+        if table is Invoice:
+            query = query.join(Invoice, Invoice.id == InvoiceLot.invoice_id).where(InvoiceLot.speaks)
         query = query.where(certified) if kind == "certificate" else query
         query = query.where(~forgotten) if table is TreatmentRecord else query
         found += [PaperOfLot(row[0], kind, None, row[1], row[2]) for row in work.session.execute(query)]
@@ -66,7 +78,11 @@ class Marked:
 
 def _marked(table: Any) -> Any:
     columns: Any = (Lot.id, Lot.company_id, table.number, table.fingerprint)
-    return select(*columns).join(table, table.lot_id == Lot.id).where(Lot.id == bindparam("lot_id"))
+    query = select(*columns).where(Lot.id == bindparam("lot_id"))
+    if table is not Invoice:
+        return query.join(table, table.lot_id == Lot.id)
+    query = query.join(InvoiceLot, (InvoiceLot.lot_id == Lot.id) & InvoiceLot.speaks)
+    return query.join(Invoice, Invoice.id == InvoiceLot.invoice_id)
 
 
 _MARKED = {"invoice": _marked(Invoice)} | dict.fromkeys(OF_RECORD, _marked(TreatmentRecord))

@@ -10,14 +10,14 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Select, case, false, func, literal, or_, select, tuple_
 
-from portal.core.journey import ENDS_AS, state_on
+from portal.core.journey import ENDS_AS, OWING, state_on
+from portal.store.books import open_by_invoice
 from portal.store.tables import (
     Company,
     Invoice,
     Job,
     Lot,
     Package,
-    Payment,
     Person,
     Quote,
     Revision,
@@ -154,7 +154,7 @@ def stage_counts(work: Work, company_id: str | None, today: date | None = None) 
 
 @dataclass(frozen=True, slots=True)
 class InvoiceRow:
-    """An invoice in a list. `paid` and `total` in dollars."""
+    """An invoice in a list. `open` is what is still asked for, `total` what it asked for; in dollars."""
 
     id: str
     number: str
@@ -162,39 +162,35 @@ class InvoiceRow:
     lot: str
     company: str
     total: Decimal
-    paid: Decimal
+    open: Decimal
     state: str
     issued_on: date
     due_on: date
 
     @property
-    def open(self) -> Decimal:
-        """What is still owed."""
-        return self.total - self.paid
+    def paid(self) -> Decimal:
+        """What is paid, or was taken off by a credit note or a write-off."""
+        return self.total - self.open
 
 
 def invoices(
     work: Work, *, company_id: str | None = None, open_only: bool = False, limit: int = 200, offset: int = 0
 ) -> list[InvoiceRow]:
     """Invoices, what is due first on top."""
-    paid = (
-        select(Payment.invoice_id, func.sum(Payment.amount).label("paid"))
-        .group_by(Payment.invoice_id)
-        .subquery()
-    )
+    asked = open_by_invoice()
     query = (
         select(
             Invoice.id, Invoice.number, Invoice.lot_id, Lot.name, Company.name, Invoice.total,
-            paid.c.paid, Invoice.state, Invoice.issued_on, Invoice.due_on,
+            asked.c.open, Invoice.state, Invoice.issued_on, Invoice.due_on,
         )
         .join(Lot, Lot.id == Invoice.lot_id).join(Company, Company.id == Invoice.company_id)
-        .outerjoin(paid, paid.c.invoice_id == Invoice.id)
+        .outerjoin(asked, asked.c.invoice_id == Invoice.id)
         .order_by(Invoice.due_on, Invoice.number).limit(limit).offset(offset)
     )  # fmt: skip
     if company_id is not None:
         query = query.where(Invoice.company_id == company_id)
     if open_only:
-        query = query.where(Invoice.state.in_(("issued", "part paid")))
+        query = query.where(Invoice.state.in_(OWING))
     rows = []
     for row in work.session.execute(query):
         values = list(row)
@@ -220,14 +216,16 @@ class InvoiceSums:
 
 def invoice_sums(work: Work, today: date, *, open_only: bool = False) -> InvoiceSums:
     """What invoices add up to: all of them, or those not fully paid."""
-    wanted = Invoice.state.in_(("issued", "part paid")) if open_only else Invoice.state != "credited"
-    late = Invoice.state.in_(("issued", "part paid")) & (Invoice.due_on < today)
-    paid = select(func.sum(Payment.amount)).join(Invoice, Invoice.id == Payment.invoice_id)
+    owing = Invoice.state.in_(OWING)
+    wanted = owing if open_only else Invoice.state != "credited"
+    asked = open_by_invoice()
+    still = select(func.sum(asked.c.open)).join(Invoice, Invoice.id == asked.c.invoice_id)
     count, total = work.session.execute(select(func.count(), func.sum(Invoice.total)).where(wanted)).one()
-    sums = [work.session.scalar(query) or Decimal("0.00") for query in (
-        paid.where(wanted), select(func.sum(Invoice.total)).where(late), paid.where(late)
-    )]  # fmt: skip
-    return InvoiceSums(count, total or Decimal("0.00"), sums[0], sums[1] - sums[2])
+    left, late = (
+        work.session.scalar(query) or Decimal("0.00")
+        for query in (still.where(wanted), still.where(owing & (Invoice.due_on < today)))
+    )
+    return InvoiceSums(count, total or Decimal("0.00"), (total or Decimal("0.00")) - left, late)
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,11 @@ def add_history(
     work.put(row)
 
 
+def hold_head(work: Work) -> None:
+    """Hold the chain's head now: whoever will number a paper of money holds it first, all in one order."""
+    _head(work)
+
+
 _HEAD = (
     select(HistoryHead).where(HistoryHead.id == 1).with_for_update().execution_options(populate_existing=True)
 )

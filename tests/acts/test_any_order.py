@@ -24,7 +24,18 @@ from portal.acts import asking, booking, covering, quoting, treating, upkeep
 from portal.acts.siding_day import give_siding_day
 from portal.core.documents import fingerprint
 from portal.core.errors import SillbookError
-from portal.store.tables import Invoice, Job, Lot, Payment, Revision, TreatmentRecord, Warranty
+from portal.store import books
+from portal.store.tables import (
+    Allocation,
+    Invoice,
+    Job,
+    LedgerEntry,
+    Lot,
+    Posting,
+    Revision,
+    TreatmentRecord,
+    Warranty,
+)
 from tests.parts.house import Furnished, House, ranch
 
 pytestmark = [pytest.mark.long, pytest.mark.timeout(900)]
@@ -172,10 +183,18 @@ class AnyOrder(RuleBasedStateMachine):
     def no_invoice_is_overpaid(self) -> None:
         with self.house.parts.store.reading() as work:
             for invoice in work.session.query(Invoice):
-                came = work.session.query(Payment).filter_by(invoice_id=invoice.id)
-                paid = sum((payment.amount for payment in came), Decimal(0))
+                came = work.session.query(Allocation).filter_by(invoice_id=invoice.id)
+                paid = sum((part.amount for part in came), Decimal(0))
                 assert Decimal(0) <= paid <= invoice.total
                 assert (invoice.state == "paid") == (paid == invoice.total)
+                assert books.open_of(work, invoice.id) == invoice.total - paid
+
+    @invariant()
+    def every_entry_of_the_ledger_is_balanced(self) -> None:
+        with self.house.parts.store.reading() as work:
+            for entry in work.session.query(LedgerEntry):
+                posts = work.session.query(Posting).filter_by(entry_seq=entry.seq)
+                assert sum((post.amount for post in posts), Decimal(0)) == 0
 
     @invariant()
     def numbers_have_no_gap_and_no_double(self) -> None:

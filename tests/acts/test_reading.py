@@ -147,8 +147,8 @@ MOST = {
     "sent": 5,
     "accepted": 6,
     "booked": 6,
-    "treated": 7,
-    "paid": 7,
+    "treated": 8,
+    "paid": 8,
 }
 
 

@@ -40,10 +40,11 @@ ALLOWED = {
         signed off >
         called off > unscheduled"""),
     "invoice": (INVOICE, """
-        issued > part paid, paid, credited
-        part paid > part paid, paid, credited
-        paid > credited
-        credited >"""),
+        issued > issued, part paid, paid, credited, written off
+        part paid > issued, part paid, paid, credited, written off
+        paid > issued, part paid, paid, credited, written off
+        credited > issued, part paid, paid, credited, written off
+        written off > issued, part paid, paid, credited, written off"""),
     "warranty": (WARRANTY, """
         held > in force, void
         in force > expired, void

@@ -47,10 +47,11 @@ def test_an_amount_comes_back_to_the_cent(house: House, amount: str) -> None:
     lot = house.treated()
     invoice = house.invoice(lot).id
     with house.parts.store.writing() as work:
-        owed.add_payment(
-            work, invoice_id=invoice, amount=Decimal(amount), method="other", reference="", by="x",
-            received_on=house.parts.today(),
+        payment = owed.add_payment(
+            work, company_id=house.builder.company_id or "", amount=Decimal(amount), method="other",
+            reference="", by="x", received_on=house.parts.today(),
         )  # fmt: skip
+        owed.allocate(work, payment_id=payment.id, invoice_id=invoice, amount=Decimal(amount), by="x")
 
     with house.parts.store.reading() as work:
         row = work.session.query(Payment).one()
@@ -132,7 +133,7 @@ def test_a_key_that_is_taken_is_told_from_a_fault_of_ours(store: Store) -> None:
 def test_a_float_is_no_amount_to_the_store_either(store: Store) -> None:
     with pytest.raises((StatementError, TypeError, ValueError)), store.writing() as work:
         owed.add_payment(
-            work, invoice_id="x", amount=0.1, method="other", reference="", by="x",  # type: ignore[arg-type]
+            work, company_id="x", amount=0.1, method="other", reference="", by="x",  # type: ignore[arg-type]
             received_on=NOW.date(),
         )  # fmt: skip
 

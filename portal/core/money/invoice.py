@@ -31,11 +31,13 @@ def totals(amounts: Iterable[Decimal], discount_percent: Decimal, tax_percent: D
     return Totals(subtotal, discount, tax, subtotal - discount + tax)
 
 
-def state_after(total: Decimal, paid: Decimal) -> str:
-    """The state of an invoice by what is paid of it."""
-    if paid >= total:
-        return "paid"
-    return "part paid" if paid > 0 else "issued"
+def state_after(total: Decimal, still_open: Decimal, credited: Decimal, written_off: bool) -> str:
+    """The state of an invoice by what is still open of it, and by what took the rest away."""
+    if credited == total and still_open <= 0 and total > 0:
+        return "credited"
+    if still_open <= 0:
+        return "written off" if written_off else "paid"
+    return "part paid" if still_open < total else "issued"
 
 
 def check_payment(amount: Decimal, open_amount: Decimal) -> None:

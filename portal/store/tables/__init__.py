@@ -2,12 +2,22 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
+from portal.store.tables.books import LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
-from portal.store.tables.owed import Invoice, NumberSeries, Payment, Warranty
+from portal.store.tables.owed import (
+    Adjustment,
+    Allocation,
+    CreditNote,
+    Invoice,
+    InvoiceLot,
+    NumberSeries,
+    Payment,
+    Warranty,
+)
 from portal.store.tables.packages import Package, PackageCover
 from portal.store.tables.people import Company, Person, SignIn
 from portal.store.tables.plans import HousePlan, PlanEdition
@@ -26,13 +36,16 @@ from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Pap
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
+    "Adjustment",
     "Agreement",
     "AgreementEnd",
+    "Allocation",
     "Base",
     "CalendarAddress",
     "CalendarStop",
     "Company",
     "Consent",
+    "CreditNote",
     "DayOff",
     "Edition",
     "Extra",
@@ -43,7 +56,9 @@ __all__ = [
     "Holder",
     "HousePlan",
     "Invoice",
+    "InvoiceLot",
     "Job",
+    "LedgerEntry",
     "Letter",
     "ListHeading",
     "LostNumber",
@@ -60,6 +75,7 @@ __all__ = [
     "Person",
     "Photo",
     "PlanEdition",
+    "Posting",
     "PurchaserLink",
     "Quote",
     "Recall",
@@ -76,4 +92,4 @@ __all__ = [
     "TreatmentRecord",
     "Try",
     "Warranty",
-]  # fmt: skip
+]

@@ -133,11 +133,22 @@ def test_every_amount_of_cents_is_read_back_grouped_or_not(count: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("paid", "state"),
-    [("0", "issued"), ("0.01", "part paid"), ("99.99", "part paid"), ("100", "paid"), ("101", "paid")],
-)
-def test_how_far_an_invoice_is_paid(paid: str, state: str) -> None:
-    assert state_after(D(100), D(paid)) == state
+    ("still_open", "credited", "written_off", "state"),
+    [
+        ("100", "0", False, "issued"), ("99.99", "0", False, "part paid"), ("0.01", "0", False, "part paid"),
+        ("0", "0", False, "paid"), ("0", "100", False, "credited"), ("0", "40", False, "paid"),
+        ("60", "40", False, "part paid"), ("0", "40", True, "written off"), ("50", "0", True, "part paid"),
+        ("100", "100", False, "issued"),
+    ],
+)  # fmt: skip
+def test_how_far_an_invoice_of_a_hundred_is_settled(
+    still_open: str, credited: str, written_off: bool, state: str
+) -> None:
+    assert state_after(D(100), D(still_open), D(credited), written_off) == state
+
+
+def test_an_invoice_of_nothing_is_paid_as_it_stands() -> None:
+    assert state_after(D(0), D(0), D(0), False) == "paid"
 
 
 def test_a_payment_is_more_than_zero_and_no_more_than_is_open() -> None:
