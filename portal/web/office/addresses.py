@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    agreements,
     certificates,
     crew_days,
     desk,
@@ -17,6 +18,7 @@ from portal.web.office import (
     lot_money,
     lot_quote,
     lot_site,
+    lot_terms,
     packages,
     people,
     technicians,
@@ -42,6 +44,8 @@ office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
 office.post("/redraw")(lot_quote.redraw)
 office.post(f"{LOT}/extra")(lot_quote.extra)
 office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
+office.post(f"{LOT}/miles")(lot_terms.miles)
+office.post(f"{LOT}/listed")(lot_terms.listed)
 office.post(f"{LOT}/approve")(lot_quote.approve)
 office.post(f"{LOT}/send")(lot_quote.send)
 office.post(f"{LOT}/revise")(lot_quote.revise)
@@ -89,6 +93,9 @@ office.get("/warranties")(desk.register)
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
+
+office.route("/agreements", methods=["GET", "POST"])(agreements.agreements)
+office.route("/agreements/<agreement_id>", methods=["GET", "POST"])(agreements.agreement)
 
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)

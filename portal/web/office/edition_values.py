@@ -79,12 +79,12 @@ def typed(kind: str, form: Mapping[str, str]) -> dict[str, str]:
     """What was typed, by path, with empty rows closed up, so that paths count as the engine counts."""
     found = {entry.at: form.get(entry.at, "").strip() for entry in FIELDS[kind]}
     for rows in rows_of(kind):
-        for i, row in enumerate(_filled_rows(rows, form)):
+        for i, row in enumerate(filled_rows(rows, form)):
             found |= {f"{rows.at}[{i}].{key}": text for key, text in row.items()}
     return found
 
 
-def _filled_rows(rows: Rows, form: Mapping[str, str]) -> list[dict[str, str]]:
+def filled_rows(rows: Rows, form: Mapping[str, str]) -> list[dict[str, str]]:
     """The rows in which something was typed. A choice is always made, so it says nothing."""
     typed_in = [column.at for column in rows.columns if column.how != "choice"]
     found = (_row(rows, form, i) for i in range(rows.most + SPARE_ROWS))
@@ -97,10 +97,11 @@ def _row(rows: Rows, form: Mapping[str, str], i: int) -> dict[str, str]:
 
 def row_counts(kind: str, values: Mapping[str, str]) -> dict[str, int]:
     """By path, how many rows to show: those filled, and a few to fill."""
-    return {rows.at: _row_count(rows, values) for rows in rows_of(kind)}
+    return {rows.at: row_count(rows, values) for rows in rows_of(kind)}
 
 
-def _row_count(rows: Rows, values: Mapping[str, str]) -> int:
+def row_count(rows: Rows, values: Mapping[str, str]) -> int:
+    """How many of these rows to show."""
     count = sum(1 for i in range(rows.most + SPARE_ROWS) if f"{rows.at}[{i}].{rows.columns[0].at}" in values)
     return max(count, min(count + SPARE_ROWS, rows.most))
 
@@ -135,7 +136,7 @@ def _nothing(entry: Entry) -> Any:
 
 
 def _rows(rows: Rows, values: Mapping[str, str]) -> list[dict[str, str]]:
-    found = _filled_rows(rows, values)
+    found = filled_rows(rows, values)
     if found and found[-1].get(rows.columns[0].at) == "" and rows.columns[0].at in OPEN_ENDED:
         # Left empty it is the mark of the last band; any other empty cell is read, and refused, as such.
         del found[-1][rows.columns[0].at]
