@@ -14,9 +14,12 @@ COMMANDS = {
     "estimate": "feet, product, hours and price of a house document",
     "migrate": "bring the database to the newest edition of its tables",
     "first-owner": "invite the first person of the office",
+    "keys": "make, renew or show the keys that sign certificates",
+    "check-qr": "check what the QR of a certificate says, without a network",
     "serve": "the portal, with the worker that sends its mail",
     "catalog": "collect every text that people read, for translators",
     "check-history": "compute every hash of the history again",
+    "check-books": "add up all of the ledger again, and every month as it was closed",
 }
 
 USAGE = 2

@@ -13,6 +13,7 @@ from babel.numbers import format_currency, format_decimal
 
 from portal.core.cover.promised import kept_terms
 from portal.core.money.amount import rounded
+from portal.core.money.terms_entered import billing_said
 from portal.core.words import Amount, Said
 
 
@@ -111,4 +112,7 @@ class Formats:
     def filters(self) -> dict[str, Callable[..., Any]]:
         """All of these, by the names templates use."""
         names = ("money", "number", "fixed", "hours", "day", "weekday", "moment", "clock", "told", "percent")
-        return {name: getattr(self, name) for name in names} | {"kept_terms": kept_terms}
+        return {name: getattr(self, name) for name in names} | {
+            "kept_terms": kept_terms,
+            "billing_said": billing_said,
+        }

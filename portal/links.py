@@ -55,6 +55,14 @@ class Links:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"
 
+    def certificate_code(self, link_token: str, code: str) -> str:
+        """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
+        return f"{self.warranty(link_token)}#{code}"
+
+    def is_it_real(self) -> str:
+        """Where a certificate is checked."""
+        return f"{self.base_url}/warranty/is-it-real"
+
     def find_warranty(self) -> str:
         """Where a warranty number is looked up."""
         return f"{self.base_url}/warranty"

@@ -43,6 +43,13 @@ class Settings:
     trusted_proxies: int = 0
     demo: bool = False
     worker: bool = True
+    #: The folder of the office's keys, where it was set.
+    keys: Path | None = None
+
+    @property
+    def key_folder(self) -> Path:
+        """Where the office's keys lie: beside the papers, unless said otherwise."""
+        return self.keys or self.blobs.absolute().parent / "keys"
 
     @property
     def locale(self) -> str:
@@ -118,6 +125,7 @@ def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
         trusted_proxies=number("TRUSTED_PROXIES", 0),
         demo=switch("DEMO", False),
         worker=switch("WORKER", True),
+        keys=Path(keys) if (keys := text("KEYS", "")) else None,
     )
     wrong += _checked(settings)
     if wrong:

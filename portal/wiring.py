@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, many_entered, quoting, upkeep
+from portal.acts import covering, losing, many_entered, quoting, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -24,6 +24,7 @@ from portal.post.demo import NowhereTransport
 from portal.post.letters import Letters
 from portal.post.smtp import SmtpTransport, Transport
 from portal.post.worker import Worker
+from portal.sealing import Keys, Seal
 from portal.settings import Settings
 from portal.store.blobs import Blobs
 from portal.store.outbox import Outbox
@@ -63,7 +64,8 @@ def build(settings: Settings, tick: Callable[[], datetime] = now, chance: Luck |
         store=Store(connect(settings.database), tick, ids(chance)), blobs=Blobs(settings.blobs),
         papers=Papers(settings.paper, formats), letters=Letters(formats), links=links,
         tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance, now=tick,
-        zone=ZoneInfo(settings.zone), mail_domain=domain, demo=settings.demo,
+        zone=ZoneInfo(settings.zone), mail_domain=domain, seal=Seal(Keys(settings.key_folder)),
+        demo=settings.demo,
     )  # fmt: skip
 
 
@@ -83,7 +85,10 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         Outbox(parts.store),
         transport_for(settings),
         parts.now,
-        always=(lambda: many_entered.go_on_with_all(parts),),
+        always=(
+            lambda: many_entered.go_on_with_all(parts),
+            lambda: losing.answer_lost_numbers(parts),
+        ),
         daily=(
             lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),

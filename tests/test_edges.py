@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from portal.acts import closing
 from portal.core.errors import BadInput, Refused
 from portal.core.words import say
 from portal.formats import Formats
@@ -254,6 +255,30 @@ def test_the_command_line_checks_the_history(lite: House) -> None:
 
     assert (whole.returncode, whole.stdout) == (0, "Every line of the history fits the one before.\n")
     assert (broken.returncode, broken.stderr) == (1, "The history does not fit from line 3 on.\n")
+
+
+def test_the_command_line_adds_the_books_up_again(lite: House) -> None:
+    lite.paid()
+    lite.clock.turn_to(date(2027, 6, 1))
+    seen = closing.look(lite.parts, lite.owner)
+    assert seen is not None
+    closing.close_month(lite.parts, lite.owner, seen.through, seen.mark)
+
+    whole = command(lite, "check-books")
+    with lite.parts.store.engine.connect() as connection:
+        connection.exec_driver_sql("DROP TRIGGER posting_refuses_update")
+        connection.exec_driver_sql("UPDATE posting SET amount = amount + 1 WHERE seq = 2")
+        connection.commit()
+    broken = command(lite, "check-books")
+
+    assert (whole.returncode, whole.stdout) == (
+        0,
+        "Every entry balances, and every closed month is as it was closed.\n",
+    )
+    assert (broken.returncode, broken.stderr.splitlines()) == (
+        1,
+        ["Entry 1 does not balance.", "The month closed through 2027-05-31 is not as it was closed."],
+    )
 
 
 def test_the_command_line_invites_the_first_owner(lite: House) -> None:

@@ -38,6 +38,10 @@ OWN_ROOM = {
     "psycopg": "portal/store/",
     "weasyprint": "portal/papers/",
     "segno": "portal/papers/",
+    "cryptography": "portal/sealing/",
+    "pyhanko": "portal/sealing/",
+    "pyhanko_certvalidator": "portal/sealing/",
+    "asn1crypto": "portal/sealing/",
     "smtplib": "portal/post/",
     "PIL": "portal/pictures.py",
     "flask_wtf": "portal/web/",
@@ -50,13 +54,14 @@ ROOMS_IN_SIGHT = {
     "portal/store/": ("portal.store", "portal.core"),
     "portal/drawing/": ("portal.drawing", "portal.core"),
     "portal/papers/": ("portal.papers", "portal.core", "portal.drawing", "portal.formats", "portal.links"),
+    "portal/sealing/": ("portal.sealing", "portal.core"),
     "portal/post/": ("portal.post", "portal.core", "portal.formats", "portal.links"),
     "portal/acts/": (
         *("portal.acts", "portal.core", "portal.store"),
         *("portal.links", "portal.passwords", "portal.pictures", "portal.tokens"),
     ),
 }
-CLOSED_TO_WEB = ("portal.store", "portal.papers", "portal.post", "portal.wiring")
+CLOSED_TO_WEB = ("portal.store", "portal.papers", "portal.post", "portal.sealing", "portal.wiring")
 OPEN_TO_WEB = ("portal.store.reads",)
 WEB_FOLDERS = {path.name for path in (PORTAL / "web").iterdir() if path.is_dir()}
 DOORS_OF_WEB = sorted(WEB_FOLDERS - {"shared", "__pycache__"})

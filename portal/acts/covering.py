@@ -28,7 +28,7 @@ from portal.core.documents.pages import HOME
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
-from portal.store import filing, lots, reads, warranties
+from portal.store import filing, lots, warranties
 from portal.store.transaction import Work
 
 LOOKUP = Door("warranty", free=5, window=timedelta(hours=1), first_wait=timedelta(seconds=30))
@@ -63,6 +63,7 @@ def promise(
         treatment_fingerprint=row.fingerprint, treated_on=record.treated_on, product_name=record.product_name,
         registration=record.registration, walls=record.walls, interior_feet=record.interior_feet,
         total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
+        house=record.house,
     )  # fmt: skip
     made = warranties.add_warranty(
         work, number=number, link_token=parts.luck.token(),
@@ -144,12 +145,13 @@ def find(parts: Parts, number: str, house_number: str, address: str) -> Warranty
     one key, which is there or is not, and two subjects are counted. After a few wrong tries from one address
     or at one number, `TooManyTries` says how long to wait.
 
-    A number is one of 30^10 (its last character follows from the others, and keeps nobody out). At the limit
-    an address gets 93,441 wrong tries a year, and so does a number, from however many addresses: with a
-    million warranties in force, one address hits any number among them once in a year with a chance of
-    1 in 6,300, before the house number has to be right as well; a thousand addresses with 1 in 7. Whoever
-    knows a number has the certificate, and reads the house number there. tests/acts/test_guessing.py
-    computes these.
+    A number is one of 30^10: its last character follows from the others, and keeps no guesser out. At the
+    limit an address has 9 wrong tries an hour, 78,846 a year, and so has a number from however many
+    addresses. With a million warranties in force one address comes upon any one of their numbers within a
+    year with a chance of 1 in 7,490, a thousand addresses with 1 in 8; and in the same try the house number
+    has to be that house's. Upon a certain warranty's number a thousand come with 1 in 7 million. The number
+    is what is secret: whoever knows it has the certificate, where the house number stands beside it.
+    tests/acts/test_guessing.py computes these.
     """
     shown = _as_number(number)
     # What is no number at all is counted as well, apart for each address: the count is work, too.
@@ -195,13 +197,6 @@ def _page(parts: Parts, work: Work, warranty: Any) -> WarrantyPage:
 def warranty_document(warranty: Any) -> WarrantyDocument:
     """The frozen document of a warranty."""
     return from_stored(WarrantyDocument, warranty.document)
-
-
-def register(parts: Parts, who: Actor, text: str = "", state: str = "") -> list[reads.WarrantyRow]:
-    """The warranty register. `text`: part of an address, lot or builder, or a number however it is typed."""
-    must_be(who, "office")
-    with parts.store.reading() as work:
-        return reads.warranties(work, text=_as_number(text) or text, state=state, today=parts.today())
 
 
 def expire(parts: Parts) -> int:

@@ -16,6 +16,7 @@ from portal.core.documents import Firm, ProductEdition, Terms
 from portal.core.documents.notice import SIZES
 from portal.core.errors import BadInput, NotFound, Problem
 from portal.core.fields import Problems, whole
+from portal.core.money.terms_entered import problems_of_firm
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -202,7 +203,7 @@ def _problems_of_terms(document: dict[str, Any]) -> list[Problem]:
 def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     found: Problems = []
     whole(document["quote_days"], "quote_days", found, 1, 365)
-    whole(document["net_days"], "net_days", found, 0, 365)
+    found += problems_of_firm(document)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
     if document.get("travel_minutes", "") != "":

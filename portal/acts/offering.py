@@ -10,6 +10,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from portal.acts.billing_terms import terms_for
 from portal.acts.editions import days_off, decimal
 from portal.acts.estimating import figures
 from portal.acts.lot_state import builder_of, place_of
@@ -70,6 +71,7 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
         miles=decimal(sited.site.miles) if sited.site.miles is not None else None,
         small_lot_feet=decimal(rates.small_lot_feet) if small else None,
         same_day_off=same_day_off(rates) if lot.subdivision is not None else cents(0),
+        billing=terms_for(work, editions.firm.document, lot.company_id),
     )  # fmt: skip
 
 

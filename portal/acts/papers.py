@@ -12,6 +12,7 @@ from portal.acts.loading import load_in
 from portal.acts.lot_state import if_own, lot_for
 from portal.acts.package_state import package_for
 from portal.acts.parts import Actor, Parts, has, must_be, must_have
+from portal.acts.sealed import certificate, has_certificate
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
     FieldSheet,
@@ -19,7 +20,6 @@ from portal.core.documents import (
     PackageDocument,
     QuoteDocument,
     TreatmentDocument,
-    WarrantyDocument,
     fingerprint,
     from_stored,
     paper_mark,
@@ -86,7 +86,7 @@ def papers_on(lot: LotSheet, who: Actor) -> tuple[PaperRow, ...]:
         rows += [PaperRow(kind, None, lot.record.number) for kind in OF_RECORD]
     if lot.invoice is not None:
         rows.append(PaperRow("invoice", None, lot.invoice.document.number))
-    if lot.warranty is not None and _has_certificate(lot.warranty):
+    if lot.warranty is not None and has_certificate(lot.warranty):
         rows.append(PaperRow("certificate", None, lot.warranty.number))
     return tuple(rows)
 
@@ -146,8 +146,13 @@ def _anew(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
     with parts.store.reading() as work:
         lot = lot_for(work, who, lot_id)
         _check_may_have(who, kind)
-        source = _source(parts, work, lot, kind, revision)
-        kept = trail.kept_paper(work, kind, source.subject(kind))
+        if kind == "certificate":
+            warranty = warranties.warranty_of(work, lot.id)
+        else:
+            source = _source(parts, work, lot, kind, revision)
+            kept = trail.kept_paper(work, kind, source.subject(kind))
+    if kind == "certificate":
+        return _certificate(parts, warranty)
     return _made(parts, kind, source, kept)
 
 
@@ -190,11 +195,14 @@ def certificate_by_link(parts: Parts, token: str) -> PaperFile:
     """The certificate that a QR's holder may print: of a warranty that is or was in force."""
     with parts.store.reading() as work:
         warranty = warranties.by_link(work, token)
-        if warranty is None:
-            raise NotFound("warranty")
-        source = _certificate(parts, warranty)
-        kept = trail.kept_paper(work, "certificate", source.subject("certificate"))
-    return _made(parts, "certificate", source, kept)
+    return _certificate(parts, warranty)
+
+
+def _certificate(parts: Parts, warranty: Any) -> PaperFile:
+    """Unlike other papers it is signed, which no two times gives the same bytes: acts/sealed.py keeps it."""
+    if warranty is None:
+        raise NotFound("paper", "certificate")
+    return PaperFile(_name("certificate", warranty.number), certificate(parts, warranty.id))
 
 
 def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None) -> _Source:
@@ -207,8 +215,6 @@ def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None)
         return _Source(record.number, TreatmentDocument, record.document, beside, record.fingerprint)
     if kind == "invoice" and (invoice := owed.invoice_of(work, lot.id)) is not None:
         return _Source(invoice.number, InvoiceDocument, invoice.document, {}, invoice.fingerprint)
-    if kind == "certificate" and (warranty := warranties.warranty_of(work, lot.id)) is not None:
-        return _certificate(parts, warranty)
     raise NotFound("paper", kind)
 
 
@@ -256,22 +262,6 @@ def _yes(parts: Parts, row: Any) -> dict[str, Any]:
         "name": row.name, "at": at, "email": row.email, "purchase_order": row.purchase_order,
         "mailed_by": row.link.made_by if row.link else "",
     }  # fmt: skip
-
-
-def _has_certificate(warranty: Any) -> bool:
-    # A void promise must not be printed as if it held; why it is void stands on the page its QR leads to.
-    return warranty.begins_on is not None and warranty.state != "void"
-
-
-def _certificate(parts: Parts, warranty: Any) -> _Source:
-    if not _has_certificate(warranty):
-        raise NotFound("paper", "certificate")
-    beside = {
-        "begins_on": warranty.begins_on.isoformat(),
-        "ends_on": warranty.ends_on.isoformat() if warranty.ends_on else None,
-        "link": parts.links.warranty(warranty.link_token), "find": parts.links.find_warranty(),
-    }  # fmt: skip
-    return _Source(warranty.number, WarrantyDocument, warranty.document, beside)
 
 
 def _made(parts: Parts, kind: str, source: _Source, kept: str | None) -> PaperFile:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Protocol
@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from portal.core.cover.codes import Code
 from portal.core.errors import NotAllowed
 from portal.core.words import say
 from portal.links import Links
@@ -80,6 +81,37 @@ class PaperMaker(Protocol):
     def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes: ...
 
 
+class ReadSignature(Protocol):
+    """A signature of ours on a PDF. `whole`: it is for exactly these bytes."""
+
+    @property
+    def key(self) -> str: ...
+    @property
+    def whole(self) -> bool: ...
+
+
+class PublicKeys(Protocol):
+    """What everybody may know of a pair of keys."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def pem(self) -> str: ...
+    @property
+    def sha256(self) -> str: ...
+
+
+class Sealer(Protocol):
+    """Signs papers and codes with the office's keys; raises `Refused` where there is none to sign with."""
+
+    def key(self, now: datetime) -> str: ...
+    def sign_paper(self, pdf: bytes, at: datetime, reason: str) -> bytes: ...
+    def sign_code(self, said: str, at: datetime) -> bytes: ...
+    def read_paper(self, pdf: bytes) -> ReadSignature | None: ...
+    def is_ours(self, code: Code) -> bool: ...
+    def public(self) -> Sequence[PublicKeys]: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Luck:
     """Draws that nobody can guess. `below(n)` is a whole number from 0 to n - 1; `token()` a link's text."""
@@ -103,6 +135,7 @@ class Parts:
     now: Callable[[], datetime]
     zone: ZoneInfo
     mail_domain: str
+    seal: Sealer
     demo: bool = False
 
     def today(self) -> date:

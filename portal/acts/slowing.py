@@ -21,6 +21,13 @@ class Door:
     window: timedelta
     first_wait: timedelta
 
+    def wait(self, count: int) -> timedelta:
+        """How long after the newest of so many wrong tries the next has to wait."""
+        if count < self.free:
+            return timedelta(0)
+        doublings: int = 2 ** min(count - self.free, 10)
+        return min(self.first_wait * doublings, self.window)
+
     def check(self, work: Work, *subjects: str) -> None:
         """Raise `TooManyTries` where one of the subjects has to wait.
 
@@ -33,8 +40,7 @@ class Door:
             count, newest = trail.tries_since(work, self.name, subject, work.now - self.window)
             if count < self.free or newest is None:
                 continue
-            wait = min(self.first_wait * 2 ** min(count - self.free, 10), self.window)
-            left = newest + wait - work.now
+            left = newest + self.wait(count) - work.now
             if left > timedelta(0):
                 raise TooManyTries(int(left.total_seconds()) + 1)
 

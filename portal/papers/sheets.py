@@ -147,8 +147,10 @@ def _invoice(document: InvoiceDocument, beside: Mapping[str, Any], formats: Form
 
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     _ = formats.translate
-    code = qr_svg(beside["link"], _("QR code that leads to this warranty"))
-    return {"qr": code, "walls": summary(document.walls)}
+    code = qr_svg(beside["code"], _("QR code that leads to this warranty"))
+    found = {wall.key: wall.found for wall in document.walls}
+    plans = _plans(document.house, _, 300, found) if document.house else ()
+    return {"qr": code, "walls": summary(document.walls), "plans": plans}
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,3 +51,8 @@ def warranties_at(work: Work, place_key: str) -> list[Warranty]:
     return list(
         work.session.scalars(query.where(RegisterLine.place_key == place_key).order_by(Warranty.number))
     )
+
+
+def drop_lost(work: Work, row: LostNumber) -> None:
+    """Drop what was asked for: it is answered."""
+    work.session.delete(row)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, case, false, func, literal, or_, select, tuple_
+from sqlalchemy import ColumnElement, Select, case, func, literal, or_, select, tuple_
 
 from portal.core.journey import ENDS_AS, OWING, state_on
 from portal.store.books import open_by_invoice
@@ -22,7 +22,6 @@ from portal.store.tables import (
     Quote,
     Revision,
     Subdivision,
-    Warranty,
 )
 from portal.store.transaction import Work
 
@@ -259,55 +258,3 @@ def stops(work: Work, states: tuple[str, ...]) -> list[StopRow]:
         .where(Job.state.in_(states)).order_by(Job.day.is_(None), Job.day, Job.number)
     )  # fmt: skip
     return [StopRow(*row) for row in work.session.execute(query)]
-
-
-@dataclass(frozen=True, slots=True)
-class WarrantyRow:
-    """A warranty in the register."""
-
-    id: str
-    number: str
-    lot_id: str
-    lot: str
-    company: str
-    house_number: str
-    street: str
-    state: str
-    begins_on: date | None
-    ends_on: date | None
-
-
-def warranties(
-    work: Work, *, text: str = "", state: str = "", limit: int = 200, today: date | None = None
-) -> list[WarrantyRow]:
-    """The register, newest first; as of today where it is given."""
-    query = (
-        _columns(
-            Warranty.id, Warranty.number, Warranty.lot_id, Lot.name, Company.name, Lot.house_number,
-            Lot.street,
-            Warranty.state, Warranty.begins_on, Warranty.ends_on,
-        )
-        .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == Warranty.company_id)
-        .order_by(Warranty.made_at.desc(), Warranty.id).limit(limit)
-    )  # fmt: skip
-    if state and today and state in ("in force", "expired"):
-        over = func.coalesce(Warranty.ends_on < today, false()) & (Warranty.state == "in force")
-        query = query.where(over | (Warranty.state == state) if state == "expired" else ~over)
-        query = query.where(Warranty.state.in_(("in force", state)))
-    elif state:
-        query = query.where(Warranty.state == state)
-    if text:
-        query = query.where(
-            or_(
-                Warranty.number == text.upper(),
-                Lot.name.icontains(text, autoescape=True),
-                (Lot.house_number + " " + Lot.street).icontains(text, autoescape=True),
-                Company.name.icontains(text, autoescape=True),
-            )
-        )
-    rows = []
-    for row in work.session.execute(query):
-        shown = WarrantyRow(*row)
-        state_now = state_on(shown.state, shown.ends_on, today) if today else shown.state
-        rows.append(replace(shown, state=state_now))
-    return rows

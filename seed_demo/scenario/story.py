@@ -7,9 +7,11 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from portal import wiring
-from portal.acts import covering, editions, people, quoting, sheet, technician_days
+from portal.acts import editions, people, quoting, registering, sheet, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
+from portal.sealing import Keys
 from portal.settings import Settings
+from portal.store.registered import RegisterFilter
 from seed_demo.scenario import cast
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
@@ -23,13 +25,15 @@ def load(settings: Settings, today: date | None = None) -> None:
     zone = ZoneInfo(settings.zone)
     clock = StoryClock(today or wiring.now().astimezone(zone).date(), zone)
     parts = wiring.build(settings, clock, steady_luck())
+    Keys(settings.key_folder).make(cast.FIRM["name"], wiring.now())
     Story(parts, clock).tell()
 
 
 def sign_ins(parts: Parts) -> list[tuple[str, str, str, str, str]]:
     """The four kinds of user: kind, name, mail address, password, path to begin at."""
     office = people.actor_by_email(parts, cast.OFFICE[1])
-    number, lot_id = next((w.number, w.lot_id) for w in covering.register(parts, office, state="in force"))
+    in_force = registering.register(parts, office, RegisterFilter(state="in force")).rows[0]
+    number, lot_id = in_force.number, in_force.lot_id
     house = sheet.sheet(parts, office, lot_id).place.house_number
     builder = cast.BUILDERS["Harrow & Finch Homes"]["people"][0]
     return [

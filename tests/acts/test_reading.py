@@ -7,9 +7,10 @@ from datetime import timedelta
 
 import pytest
 
-from portal.acts import covering, desk, people, quoting, treating
+from portal.acts import covering, desk, people, quoting, registering, treating
 from portal.acts import sheet as sheets
 from portal.store.reads import LotFilter
+from portal.store.registered import RegisterFilter
 from tests.parts.counting import counted
 from tests.parts.house import House
 
@@ -139,11 +140,12 @@ def test_a_sheet_can_be_shown_at_every_stage_to_both(house: House, stage: str) -
 
 
 #: Statements a sheet takes: how many, and no more however much has happened on the lot. From the answer on,
-#: one of them is for who said yes; until it is sent, one for what was agreed with the builder.
+#: one of them is for who said yes; until it is sent, two for what was agreed with the builder:
+#: prices, and how it is billed.
 MOST = {
     "asked": 3,
-    "to_check": 8,
-    "approved": 8,
+    "to_check": 9,
+    "approved": 9,
     "sent": 5,
     "accepted": 6,
     "booked": 6,
@@ -170,7 +172,7 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
         (lambda h: desk.today(h.parts, h.office), 7),
         (lambda h: desk.money(h.parts, h.office, open_only=False), 5),
         (lambda h: treating.my_stops(h.parts, h.technician), 2),
-        (lambda h: covering.register(h.parts, h.office), 1),
+        (lambda h: registering.register(h.parts, h.office, RegisterFilter()), 4),
         (lambda h: people.everybody(h.parts, h.office), 3),
     ],
 )

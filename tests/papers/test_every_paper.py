@@ -36,7 +36,7 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "building-statement": (documents.treatment(found=FOUND), "Statement of treatment TR-2027-0009", 1),
     "service-figures": (documents.treatment(found=FOUND), "Service figures TR-2027-0009", 1),
     "invoice": (documents.invoice(found=FOUND), "Invoice INV-2027-0009", 1),
-    "certificate": (documents.warranty(), "Warranty certificate K7QM-2WHT-9RC", 1),
+    "certificate": (documents.warranty(), "Warranty certificate K7QM-2WHT-9RC", 2),
 }
 KINDS = list(MADE)
 #: What a paper is of, in its title and in the title block, where it is not lot 7.

@@ -530,7 +530,8 @@ def test_the_code_on_a_certificate_leads_to_the_warranty(papers: Papers) -> None
     """ISO/IEC 18004, read back from the rendered picture by an independent decoder (zxing-cpp)."""
     content = papers.make("certificate", documents.warranty(), documents.BESIDE["certificate"])
 
-    assert codes_in(content) == [documents.BESIDE["certificate"]["link"]]
+    assert codes_in(content) == [documents.BESIDE["certificate"]["code"]]
+    assert documents.BESIDE["certificate"]["code"].startswith(documents.BESIDE["certificate"]["link"] + "#")
 
 
 def test_a_paper_of_another_language_takes_its_words_from_the_catalog() -> None:

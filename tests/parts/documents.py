@@ -399,10 +399,13 @@ def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDoc
         "total_feet": of.total_feet,
         "certificate": of.applicator.certificate,
         "terms": TERMS,
+        "house": of.house,
     } | changed
     return WarrantyDocument(**values)
 
 
+#: A code as long as every real one.
+CODE = f"1.K7QM2WHT9RC.20270309.{'x' * 22}.0123abcd.{'y' * 86}"
 #: What stands beside each kind of document (portal/acts/papers.py).
 BESIDE: dict[str, dict[str, Any]] = {
     "quote": {"fingerprint": FINGERPRINT},
@@ -434,5 +437,9 @@ BESIDE: dict[str, dict[str, Any]] = {
         "ends_on": "2037-03-08",
         "link": "https://portal.example.com/warranty/3q2-Zk1vQd0",
         "find": "https://portal.example.com/warranty",
+        "code": "https://portal.example.com/warranty/3q2-Zk1vQd0#" + CODE,
+        "check": "https://portal.example.com/warranty/is-it-real",
+        "issue": 1,
+        "fingerprint": FINGERPRINT,
     },
 }

@@ -38,8 +38,9 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "homeowner.certificate", "purchaser.paper", "builder.package_paper", "office.package_paper",
-    "field.load_paper", "office.load_paper", "field.signal",
+    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
+    "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
 }  # fmt: skip
 
@@ -178,12 +179,21 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for endpoint, path in (
         ("today", "today"), ("lots", "lots"), ("lots", "lots?text=nowhere"), ("crew_days", "crew-days"),
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
-        ("register", "warranties?text=nothing"), ("rate_book", "rates"), ("lessons", "lessons"),
+        ("register", "warranties?text=nothing"),
+        ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
         ("people", "people"),
+        ("books", "books"), ("books", "books?on=2000-01-01"),
+        ("book_account", "books/account?name=receivable"),
+        ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
+        ("book_entry", "books/entry/1"),
+        ("tax_owed", "books/tax-owed"), ("tax_owed", "books/tax-owed?since=2026-01-01"),
+        ("month", "books/month"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
+    yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
     wendell = demo.person("Wendell").person_id
     yield Visit("office.certificate", "Odile", f"/office/people/technicians/{wendell}")
@@ -232,6 +242,9 @@ def _field(demo: Demo) -> Iterator[Visit]:
 
 def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.find", "", "/warranty")
+    yield Visit("homeowner.is_it_real", "", "/warranty/is-it-real")
+    yield Visit("homeowner.lost", "", "/warranty/lost")
+    yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
 
 

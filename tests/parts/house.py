@@ -35,8 +35,10 @@ from portal.acts import (
     treating,
 )
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
+from portal.core.cover.codes import Code
 from portal.links import Links
 from portal.passwords import Passwords
+from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.blobs import Blobs
 from portal.store.tables import History, Letter
@@ -125,6 +127,37 @@ class PlainPapers:
         return msgspec.json.encode({"kind": kind, "document": document, "beside": dict(beside)})
 
 
+class PlainSeal:
+    """Signs without keys: a line at the end that counts, so that signing twice gives other bytes."""
+
+    def __init__(self) -> None:
+        self.signed, self.names = 0, ["0000c0de"]
+
+    def key(self, now: datetime) -> str:
+        """The newest name."""
+        return self.names[-1]
+
+    def sign_paper(self, pdf: bytes, at: datetime, reason: str) -> bytes:
+        """The same, with a line more."""
+        self.signed += 1
+        return pdf + f"\nsigned {self.signed} with {self.names[-1]}".encode()
+
+    def sign_code(self, said: str, at: datetime) -> bytes:
+        """Nothing anybody could check."""
+        return bytes(64)
+
+    def read_paper(self, pdf: bytes) -> None:
+        """No signature at all."""
+
+    def is_ours(self, code: Code) -> bool:
+        """Never."""
+        return False
+
+    def public(self) -> tuple[()]:
+        """None."""
+        return ()
+
+
 class House:
     """The parts, the clock, the cast, and the vocabulary of a test."""
 
@@ -138,7 +171,7 @@ class House:
             store=store, blobs=Blobs(settings.blobs), papers=PlainPapers(), letters=PlainLetters(),
             links=Links(settings.base_url), tokens=Tokens(settings.secret, self.clock),
             passwords=Passwords(QUICK_HASHER), luck=luck, now=self.clock, zone=ZONE,
-            mail_domain="example.com", demo=settings.demo,
+            mail_domain="example.com", seal=PlainSeal(), demo=settings.demo,
         )  # fmt: skip
         self._keys, self._lots = count(1), count(1)
 
@@ -148,7 +181,8 @@ class House:
 
         real = wiring.build(self.settings, self.clock)
         real.store.engine.dispose()
-        self.parts = replace(self.parts, papers=real.papers, letters=real.letters)
+        self.parts = replace(self.parts, papers=real.papers, letters=real.letters, seal=real.seal)
+        Keys(self.settings.key_folder).make("Trestle Wood Care", self.clock())
 
     def furnish(self) -> None:
         """An owner, an office person, two technicians, two builders with a person each, and all editions."""

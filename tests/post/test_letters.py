@@ -17,7 +17,7 @@ from portal.acts.comparing import Sum
 from portal.acts.frame_days import FrameDays
 from portal.formats import Formats
 from portal.post.letters import LONGEST_SUBJECT, Letters
-from tests.parts.documents import FIRM
+from tests.parts.documents import FIRM, PLACE
 
 ROOT = Path(__file__).resolve().parents[2]
 LETTERS = Letters(Formats("en_US", ZoneInfo("America/Chicago"), str))
@@ -41,6 +41,12 @@ PACKAGE = {
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
 VALUES: dict[str, dict[str, Any]] = {
+    "lost_number": {
+        "number": "2A7K-9QXZ-4MC",
+        "place": PLACE,
+        "office": FIRM,
+        "find": "https://portal.example.com/warranty",
+    },
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
     "amended": {

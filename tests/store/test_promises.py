@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from portal.acts import amending, asking, treating, upkeep
+from portal.acts import amending, asking, papers, treating, upkeep
 from portal.acts.amending import PageTyped
 from portal.store import jobs, trail
 from portal.store.tables import ForgottenRecord, History
@@ -36,6 +36,8 @@ CHANGES = {
     "posting": ("amount", "account", "invoice_id"),
     "invoice": ("document", "fingerprint", "total", "number", "due_on", "kind", "retained"),
     "warranty": ("document", "number", "house_key"),
+    "certificate": ("code", "mark", "link_token"),
+    "sealed_paper": ("sha256", "key_name"),
     "revision": ("document", "fingerprint", "total", "expires_on"),
     "consent": ("name", "fingerprint", "purchase_order", "given_at"),
 }
@@ -61,6 +63,7 @@ def standing(
     lot = house.booked()
     house.photograph(house.job(lot), [""])
     house.paid(house.treated(lot))
+    papers.paper(house.parts, house.office, lot, "certificate")
     treating.sign_off(house.parts, house.office, lot)
     amending.amend(house.parts, house.office, lot, house.version(lot), PageTyped("walls", "a", "b", "c"))
     with house.parts.store.writing() as work:

@@ -8,7 +8,7 @@ from werkzeug.test import TestResponse
 
 from portal.acts import covering
 from tests.parts.house import TERMS
-from tests.web.visits import Visits, form_of, text_of
+from tests.web.visits import Visits, error_at, form_of, text_of
 
 
 @pytest.fixture
@@ -129,3 +129,44 @@ def test_a_link_that_is_none_is_not_there(browser: FlaskClient) -> None:
 def test_a_warranty_for_the_life_of_the_house_has_no_last_day(browser: FlaskClient, visits: Visits) -> None:
     visits.house.enter("terms", TERMS | {"years": None})
     assert "for as long as the house stands" in text_of(record(browser, visits, visits.house.paid()))
+
+
+LOST = {"house_number": "112", "street": "N Ferry Oak Ct", "postal_code": "52999", "closed_in": "July 2027"}
+
+
+def test_a_lost_number_is_asked_for_and_the_answer_is_one_for_all(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    visits.house.paid(house_number="112", street="North Ferry Oak Court")
+    answers = [
+        browser.post("/warranty/lost", data=LOST | {"house_number": number}) for number in ("112", "9")
+    ]
+    assert [(answer.status_code, answer.location) for answer in answers] == [
+        (303, "/warranty/lost/asked")
+    ] * 2
+    said = text_of(browser.get(answers[0].location))
+    assert "a mail goes to the holder" in said and "112" not in said
+
+
+def test_what_cannot_be_a_month_is_told_beside_its_field_and_what_was_typed_stays(
+    browser: FlaskClient,
+) -> None:
+    answer = browser.post("/warranty/lost", data=LOST | {"closed_in": "last summer"})
+    assert answer.status_code == 422
+    assert "“last summer” is no month" in error_at(answer, "closed_in")
+    assert form_of(answer, "")["street"] == "N Ferry Oak Ct"
+
+
+def test_who_asks_too_often_is_told_how_long_to_wait(browser: FlaskClient) -> None:
+    answers = [browser.post("/warranty/lost", data=LOST | {"house_number": str(n)}) for n in range(4)]
+    assert [answer.status_code for answer in answers] == [303] * 3 + [429]
+    assert "Wait 16 minutes" in text_of(answers[-1])
+    assert form_of(answers[-1], "")["street"] == "N Ferry Oak Ct"
+
+
+def test_no_page_of_a_homeowner_is_indexed(browser: FlaskClient, visits: Visits) -> None:
+    link = visits.house.warranty(visits.house.paid()).link.removeprefix(visits.house.settings.base_url)
+    for path in ("/warranty", "/warranty/lost", "/warranty/lost/asked", link, "/warranty/none"):
+        answer = browser.get(path)
+        assert answer.headers["X-Robots-Tag"] == "noindex, nofollow", path
+        assert answer.status_code == 404 or '<meta name="robots" content="noindex' in answer.text, path

@@ -25,6 +25,7 @@ class Filed:
     place_key: str
     subdivision_key: str
     technician: str
+    technician_key: str
     certificate: str
     certificate_key: str
     container_lot: str
@@ -66,7 +67,8 @@ def filed(
     return Filed(
         find_key=find_key(number, place.house_number),
         place_key=place_key(place.house_number, place.street, place.postal_code),
-        subdivision_key=plain(place.subdivision), technician=technician, certificate=certificate,
+        subdivision_key=plain(place.subdivision), technician=technician,
+        technician_key=plain(technician)[:200], certificate=certificate,
         certificate_key=code_key(certificate), container_lot=container_lot, registration=registration,
         registration_key=code_key(registration), treated_on=treated_on, year=treated_on.year,
         containers=container_keys(container_lot),

@@ -84,10 +84,12 @@ def _amount(entered: Mapping[str, Any], key: str, found: Problems) -> None:
 def promised(entered: Mapping[str, Any], currency: str) -> dict[str, Any]:
     """These fields of `Terms`, of an edition that has no problems."""
     repair = _of(entered, "repair_up_to")
+    renewal, transfer = _renewal(entered), _transfer(entered)
     return {
         "remedy": _of(entered, "remedy"), "repair_up_to": cents(repair) if repair != "" else None,
-        "currency": currency, "narrows": tuple(entered.get("narrows", ())),
-        "renewal": _renewal(entered), "transfer": _transfer(entered),
+        # Terms that name no amount name no currency either.
+        "currency": currency if repair != "" or renewal or transfer else "",
+        "narrows": tuple(entered.get("narrows", ())), "renewal": renewal, "transfer": transfer,
     }  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from msgspec import Struct
 
@@ -27,3 +28,5 @@ class WarrantyDocument(Struct, frozen=True):
     total_feet: Decimal
     certificate: str
     terms: Terms
+    #: The house as it was treated, for its plan; documents from before that have none.
+    house: dict[str, Any] | None = None

@@ -12,6 +12,7 @@ from portal.core.documents.agreement import AgreementOnQuote
 from portal.core.documents.package import InPackage
 from portal.core.documents.parties import Builder, Firm, Place, ProductEdition, Terms
 from portal.core.money.tax_table import Taxing, TaxPart
+from portal.core.money.terms import BillingTerms
 
 
 class Line(Struct, frozen=True):
@@ -82,7 +83,8 @@ class QuoteDocument(Struct, frozen=True):
     `minimum` is the minimum charge, before discount, tax and extra lines. `days_off` are the office's own,
     on which it does not treat. `miles` are as entered, None where nobody did; `small_lot_feet` stands where
     the minimum charge is a small lot's. `same_day_off` comes off the invoice where another lot of its
-    subdivision was treated before it on the same day.
+    subdivision was treated before it on the same day. `billing` is how it is billed; quotes from before that
+    was agreed in them have none, and go by the firm's days of the day of the invoice.
     """
 
     number: str
@@ -114,6 +116,7 @@ class QuoteDocument(Struct, frozen=True):
     miles: Decimal | None = None
     small_lot_feet: Decimal | None = None
     same_day_off: Decimal = Decimal("0.00")
+    billing: BillingTerms | None = None
 
     @property
     def estimated(self) -> bool:

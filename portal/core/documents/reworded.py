@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from portal.core.cover.promised import kept_terms
 from portal.core.documents.quote import QuoteDocument
+from portal.core.money.terms_entered import billing_said
 from portal.core.numbers import plainly
 
 Words = str | date | None
@@ -33,6 +34,7 @@ def reworded(old: QuoteDocument, new: QuoteDocument) -> tuple[Rewording, ...]:
         *_lines("voids", old.terms.voids, new.terms.voids),
         *_lines("narrows", old.terms.narrows, new.terms.narrows),
         *_lines("kept", _kept(old), _kept(new)),
+        *_lines("billing", _billing(old), _billing(new)),
         *_reasons(old, new),
     )
 
@@ -66,6 +68,12 @@ def _single(document: QuoteDocument) -> Iterator[tuple[str, Words]]:
 
 def _kept(document: QuoteDocument) -> tuple[str, ...]:
     return tuple(str(line) for _head, lines in kept_terms(document.terms) for line in lines)
+
+
+def _billing(document: QuoteDocument) -> tuple[str, ...]:
+    if document.billing is None:
+        return ()
+    return tuple(str(line) for line in billing_said(document.billing, document.offer.currency))
 
 
 def _lines(what: str, old: tuple[str, ...], new: tuple[str, ...]) -> Iterator[Rewording]:

@@ -2,7 +2,8 @@
 
 from portal.store.tables.agreements import Agreement, AgreementEnd
 from portal.store.tables.base import Base
-from portal.store.tables.books import LedgerEntry, Posting
+from portal.store.tables.billing import BillingTermsRow, DepositUse, RetainagePaper
+from portal.store.tables.books import ClosedMonth, LedgerEntry, Posting
 from portal.store.tables.consents import Consent, PurchaserLink
 from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff, TechnicianWeek
 from portal.store.tables.field import FieldEntry, Photo
@@ -32,6 +33,7 @@ from portal.store.tables.register import (
     RegisterContainer,
     RegisterLine,
 )
+from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
 from portal.store.tables.work import Job, TreatmentRecord
 
@@ -41,12 +43,16 @@ __all__ = [
     "AgreementEnd",
     "Allocation",
     "Base",
+    "BillingTermsRow",
     "CalendarAddress",
     "CalendarStop",
+    "Certificate",
+    "ClosedMonth",
     "Company",
     "Consent",
     "CreditNote",
     "DayOff",
+    "DepositUse",
     "Edition",
     "Extra",
     "FieldEntry",
@@ -84,7 +90,9 @@ __all__ = [
     "RecordPage",
     "RegisterContainer",
     "RegisterLine",
+    "RetainagePaper",
     "Revision",
+    "SealedPaper",
     "SignIn",
     "Subdivision",
     "Takeoff",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Any
 
 from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String
 from sqlalchemy.orm import Mapped, mapped_column
@@ -47,3 +48,17 @@ class Posting(Base):
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
     invoice_id: Mapped[str | None] = mapped_column(ForeignKey("invoice.id"))
     amount: Mapped[Decimal]
+
+
+class ClosedMonth(Base):
+    """A month that is closed, up to its last day, with what the accounts came to then. Never edited.
+
+    Nothing is posted up to the newest of these days: the database itself refuses it.
+    """
+
+    __tablename__ = "closed_month"
+    through: Mapped[date] = mapped_column(primary_key=True)
+    document: Mapped[dict[str, Any]]
+    fingerprint: Mapped[str] = mapped_column(String(64))
+    closed_by: Mapped[str] = mapped_column(String(200))
+    closed_at: Mapped[datetime]

@@ -124,7 +124,10 @@ class Warranty(Base):
     """The promise. `house_key` is the house number as compared; `link_token` is what the QR carries."""
 
     __tablename__ = "warranty"
-    __table_args__ = (Index("ix_warranty_state_made_at", "state", "made_at"),)
+    __table_args__ = (
+        Index("ix_warranty_state_made_at", "state", "made_at"),
+        Index("ix_warranty_state_ends_on", "state", "ends_on"),
+    )
     id: Mapped[str] = key()
     number: Mapped[str] = mapped_column(String(20), unique=True)
     link_token: Mapped[str] = mapped_column(String(40), unique=True)

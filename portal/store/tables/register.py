@@ -22,6 +22,7 @@ class RegisterLine(Base):
         Index("ix_register_line_treated_on", "treated_on", "warranty_id"),
         Index("ix_register_line_company_id_treated_on", "company_id", "treated_on"),
         Index("ix_register_line_subdivision_key_treated_on", "subdivision_key", "treated_on"),
+        Index("ix_register_line_technician_key_treated_on", "technician_key", "treated_on"),
         Index("ix_register_line_certificate_key_treated_on", "certificate_key", "treated_on"),
     )
     warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"), primary_key=True)
@@ -30,6 +31,7 @@ class RegisterLine(Base):
     place_key: Mapped[str] = mapped_column(String(240), index=True)
     subdivision_key: Mapped[str] = mapped_column(String(200))
     technician: Mapped[str] = mapped_column(String(200))
+    technician_key: Mapped[str] = mapped_column(String(200))
     certificate: Mapped[str] = mapped_column(String(200))
     certificate_key: Mapped[str] = mapped_column(String(120))
     container_lot: Mapped[str] = mapped_column(String(100))

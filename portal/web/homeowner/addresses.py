@@ -6,9 +6,10 @@ from flask import Blueprint, Response, redirect, request, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
-from portal.acts import covering, papers
-from portal.core.errors import NotFound, TooManyTries
-from portal.web.homeowner.forms import FindForm
+from portal.acts import covering, losing, papers
+from portal.core.errors import BadInput, NotFound, TooManyTries
+from portal.web.homeowner import checking
+from portal.web.homeowner.forms import FindForm, LostForm
 from portal.web.security import address, parts
 from portal.web.shared import rows
 from portal.web.shared.pages import page
@@ -42,6 +43,36 @@ def find() -> Answer:
         again = {"Retry-After": str(error.wait_seconds)}
         return page("homeowner/find.html", form=form, sentence=sentence), 429, again
     return redirect(url_for("homeowner.record", token=found.token))
+
+
+homeowner.route("/warranty/is-it-real", methods=["GET", "POST"])(checking.is_it_real)
+homeowner.get("/warranty/keys.pem")(checking.public_keys)
+
+
+@homeowner.route("/warranty/lost", methods=["GET", "POST"])
+def lost() -> Answer:
+    """A lost number, asked for by address and month of closing."""
+    form = LostForm()
+    if request.method != "POST":
+        return page("homeowner/lost.html", form=form)
+    try:
+        form.validate()
+        losing.ask_lost_number(parts(), form.asked(), address())
+    except BadInput as bad:
+        form.take(bad)
+        return page("homeowner/lost.html", form=form), 422
+    except TooManyTries as error:
+        sentence = _("Asked too often. Wait %(minutes)s minutes, then ask again.",
+                     minutes=-(-error.wait_seconds // 60))  # fmt: skip
+        again = {"Retry-After": str(error.wait_seconds)}
+        return page("homeowner/lost.html", form=form, sentence=sentence), 429, again
+    return redirect(url_for("homeowner.lost_asked"), 303)
+
+
+@homeowner.get("/warranty/lost/asked")
+def lost_asked() -> str:
+    """The one answer to everybody who asked for a lost number."""
+    return page("homeowner/lost_asked.html")
 
 
 @homeowner.get("/warranty/<token>")

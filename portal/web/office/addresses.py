@@ -6,6 +6,9 @@ from flask import Blueprint
 
 from portal.web.office import (
     agreements,
+    billing_terms,
+    book_files,
+    books,
     certificates,
     crew_days,
     desk,
@@ -21,6 +24,7 @@ from portal.web.office import (
     lot_terms,
     packages,
     people,
+    register,
     technicians,
 )
 from portal.web.security import only
@@ -66,6 +70,7 @@ office.post(f"{LOT}/pay")(lot_money.pay)
 office.post(f"{LOT}/release")(lot_money.release)
 office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
+office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
 
 PACKAGE = "/packages/<package_id>"
@@ -88,7 +93,18 @@ office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
 office.get("/money")(desk.money_in)
-office.get("/warranties")(desk.register)
+office.get("/books")(books.books)
+office.get("/books/account", endpoint="book_account")(books.account)
+office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
+office.get("/books/tax-owed")(books.tax_owed)
+office.get("/books/month")(books.month)
+office.post("/books/month", endpoint="close_month")(books.close_month)
+office.get("/books/entries.csv")(book_files.entries_csv)
+office.get("/books/trial-balance.csv")(book_files.balance_csv)
+office.get("/books/tax-owed.csv")(book_files.tax_csv)
+office.get("/books/books.txt")(book_files.plain_file)
+office.get("/warranties")(register.register)
+office.get("/warranties.csv")(register.register_csv)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
@@ -107,3 +123,4 @@ office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
 office.route("/people/technicians/<technician_id>", methods=["GET", "POST"])(certificates.certificate)
 office.post("/people/builders")(people.add_builder)
+office.route("/people/builders/<company_id>/billing", methods=["GET", "POST"])(billing_terms.billing_terms)

@@ -19,8 +19,8 @@ from portal.web.shared.sheet_form import SheetForm
 #: Bands of an agreement's own; more than these nobody agrees on.
 BANDS = Rows(
     "bands", _("Bands of its own"),
-    _("In place of the rate book’s. Slices of the lineal feet, each at its own rate. The last one has no end: leave "
-      "its feet empty. No band may have a higher rate than the one before it."),
+    _("In place of the rate book’s. Slices of the feet, each at its own rate. The last one has no end: "
+      "leave its feet empty. No band may have a higher rate than the one before it."),
     (Entry("up_to_feet", _("Up to"), unit=_("ft")), Entry("per_foot", _("Rate"), unit=A_FOOT)),
     6, "percent",
 )  # fmt: skip

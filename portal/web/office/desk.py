@@ -1,4 +1,4 @@
-"""The lists the office starts from: Today, Lots, Money in, Warranty register."""
+"""The lists the office starts from: Today, Lots, Money in. The warranty register is in `register`."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import Any
 
 from flask import abort, request, url_for
 
-from portal.acts import covering, desk
-from portal.core.journey import STAGES, WARRANTY
+from portal.acts import desk
+from portal.core.journey import STAGES
 from portal.store.reads import LotFilter
 from portal.web.security import parts, who
 from portal.web.shared.pages import page
@@ -58,10 +58,3 @@ def money_in() -> str:
         abort(404)
     money = desk.money(parts(), who(), open_only=not every, offset=int(offset))
     return page("office/money.html", money=money, every=every, offset=int(offset))
-
-
-def register() -> str:
-    """The warranty register, searched."""
-    text, state = request.args.get("text", "").strip(), request.args.get("state", "")
-    rows = covering.register(parts(), who(), text=text, state=state if state in WARRANTY else "")
-    return page("office/register.html", rows=rows, text=text, state=state, states=tuple(WARRANTY))

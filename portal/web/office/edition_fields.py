@@ -111,6 +111,21 @@ LISTED = _(
     "Work beside the treatment. The office picks it on a quote and says how many pieces or feet. Empty rows "
     "are left out."
 )
+RUNS_FROM = (("issue", _("the day of the invoice")), ("month end", _("the end of its month")))
+STAGES = (("lot", _("each lot, on the day it is treated")), ("package", _("a package, once it is treated")))
+DEPOSIT = _("Of the quote’s total, asked for when it is accepted; it comes off the invoice.")
+#: How a builder is billed: of the firm for everybody, and of a builder with terms of its own.
+BILLED_BY = (
+    Entry("net_days", _("An invoice is due after"), unit=_("days"), head=_("How builders are billed")),
+    Entry("due_from", _("Counted from"), "choice", choices=RUNS_FROM),
+    Entry("prompt_percent", _("Paid soon, this comes off"), unit=PERCENT),
+    Entry("prompt_days", _("Soon is within"), unit=_("days"), help=_("Of the day of the invoice.")),
+    Entry("deposit_percent", _("Deposit"), unit=PERCENT, help=DEPOSIT),
+    Entry("bill_per", _("There is an invoice for"), "choice", choices=STAGES),
+    Entry("retained_percent", _("Held back until it is released"), unit=PERCENT,
+          help=_("Of an invoice’s total. Left empty, nothing is held back.")),
+    Entry("retained_most", _("Of one invoice at most"), unit=DOLLARS),
+)  # fmt: skip
 
 FIELDS: dict[str, tuple[Entry, ...]] = {
     "rates": (
@@ -217,7 +232,14 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             choices=NOTICES,
             help=_("Ask the state and the town how large it has to be."),
         ),
-        Entry("net_days", _("An invoice is due after"), unit=_("days")),
+        *BILLED_BY,
+        Entry("retained_limit", _("No builder’s terms hold back more than"), unit=PERCENT),
+        Entry(
+            "invoice_prefix",
+            _("Numbers of invoices begin with"),
+            "text",
+            help=_("Capital letters and digits. Each has a series of its own every year, without gaps."),
+        ),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
     ),
 }

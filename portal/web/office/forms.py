@@ -127,6 +127,12 @@ class KeepHeldForm(_ReasonForm):
     name = "keep-held"
 
 
+class ReplaceLinkForm(_ReasonForm):
+    """Revoke the warranty's link."""
+
+    name = "replace-link"
+
+
 class VoidForm(_ReasonForm):
     """Make the warranty void; `sure` comes from the page that asks once more."""
 

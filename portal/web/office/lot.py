@@ -141,6 +141,8 @@ def _of_warranty(lot: LotSheet) -> list[SheetForm]:
     offered: list[SheetForm] = []
     if state == "held":
         offered += [forms.ReleaseForm.blank(), forms.KeepHeldForm.blank()]
+    if lot.warranty:
+        offered.append(forms.ReplaceLinkForm.blank())
     if state in ("held", "in force") and who().owner:
         offered.append(forms.VoidForm.blank())
     return [*offered, OwnerForm.blank()] if lot.warranty else offered

@@ -5,10 +5,10 @@ from __future__ import annotations
 from flask import request
 from flask_babel import gettext as _
 
-from portal.acts import billing, covering
+from portal.acts import billing, covering, sealed
 from portal.acts import sheet as sheets
 from portal.core.errors import NotFound
-from portal.web.office.forms import KeepHeldForm, PayForm, ReleaseForm, VoidForm
+from portal.web.office.forms import KeepHeldForm, PayForm, ReleaseForm, ReplaceLinkForm, VoidForm
 from portal.web.office.lot import Answer, do
 from portal.web.security import parts, who
 from portal.web.shared.pages import page
@@ -48,3 +48,10 @@ def void(lot_id: str) -> Answer:
     return do(lot_id, "warranty", form, lambda f: covering.make_void(
         parts(), who(), lot_id, f.text("reason")
     ), _("The warranty is void."))  # fmt: skip
+
+
+def replace_link(lot_id: str) -> Answer:
+    """Revoke the link that the certificate's QR carries."""
+    return do(lot_id, "warranty", ReplaceLinkForm.sent(), lambda f: sealed.replace_link(
+        parts(), who(), lot_id, f.text("reason")
+    ), _("The old link opens nothing any more. The certificate now carries a new one."))  # fmt: skip

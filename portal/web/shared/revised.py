@@ -39,7 +39,7 @@ READS = {
     "notice": lazy_gettext("Notice on the certificate"), "release": lazy_gettext("Warranty in force"),
     "covers": lazy_gettext("The warranty covers"), "voids": lazy_gettext("The warranty is void by"),
     "narrows": lazy_gettext("The warranty is narrowed by"), "kept": lazy_gettext("By its terms"),
-    "reason": lazy_gettext("Reason of an extra line"),
+    "reason": lazy_gettext("Reason of an extra line"), "billing": lazy_gettext("How it is billed"),
 }  # fmt: skip
 
 

@@ -38,7 +38,7 @@ def register() -> None:
     op.create_table(
         "register_line",
         text("warranty_id", 20), text("company_id", 20), text("find_key", 64), text("place_key", 240),
-        text("subdivision_key", 200), text("technician", 200), text("certificate", 200),
+        text("subdivision_key", 200), text("technician", 200), text("technician_key", 200), text("certificate", 200),
         text("certificate_key", 120), text("container_lot", 100), text("registration", 200),
         text("registration_key", 120), sa.Column("treated_on", sa.Date(), nullable=False),
         sa.Column("year", sa.Integer(), nullable=False),
@@ -49,10 +49,11 @@ def register() -> None:
     )  # fmt: skip
     for columns in (
         ("treated_on", "warranty_id"), ("company_id", "treated_on"), ("subdivision_key", "treated_on"),
-        ("certificate_key", "treated_on"), ("place_key",), ("year",),
+        ("technician_key", "treated_on"), ("certificate_key", "treated_on"), ("place_key",), ("year",),
     ):  # fmt: skip
         name = "treated_on" if columns[0] == "treated_on" else "_".join(columns)
         op.create_index(f"ix_register_line_{name}", "register_line", list(columns))
+    op.create_index("ix_warranty_state_ends_on", "warranty", ["state", "ends_on"])
     op.create_table(
         "register_container",
         text("container_key", 120), text("warranty_id", 20),
@@ -170,6 +171,7 @@ def as_filed(promised: dict[str, Any], done: dict[str, Any]) -> Filed:
 
 
 def downgrade() -> None:
+    op.drop_index("ix_warranty_state_ends_on", "warranty")
     for table in ("recall_letter", "recall_record", "recall", "holder", "lost_number", "register_container",
                   "register_line"):  # fmt: skip
         op.drop_table(table)

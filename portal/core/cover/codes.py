@@ -1,0 +1,100 @@
+"""What the QR of a certificate says, beyond leading to its page: enough to check it without a network.
+
+After the `#` of the address stand six parts with dots between them:
+
+    1.NUMBER.YYYYMMDD.LOT.KEY.SIGNATURE
+
+1 names this rule. NUMBER is the warranty number without hyphens, YYYYMMDD the day the warranty began. LOT
+is the fingerprint of the lot: the first 16 bytes of the SHA-256 of four lines as the certificate prints them
+(house number and street; town, state and postal code; lot; subdivision), in UTF-8, a line feed after each.
+KEY says which of the office's keys signed. SIGNATURE is Ed25519 (RFC 8032) over all that stands before the
+last dot, in ASCII. LOT and SIGNATURE are base64url without padding (RFC 4648, section 5).
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import hashlib
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from portal.core.cover.numbers import read_number
+from portal.core.documents.parties import Place
+from portal.core.errors import BadInput, Problem
+from portal.core.words import say
+
+RULE = "1"
+LOT_BYTES, SIGNATURE_BYTES = 16, 64
+_KEY = re.compile(r"[0-9a-f]{8}")
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """What a code says. `said` is the text that was signed."""
+
+    number: str
+    day: date
+    lot: str
+    key: str
+    said: bytes
+    signature: bytes
+
+
+def lot_mark(place: Place) -> str:
+    """The fingerprint of a lot, as a code carries it."""
+    return mark_of((place.address, place.city_line, place.lot, place.subdivision))
+
+
+def mark_of(lines: tuple[str, ...]) -> str:
+    """The same, of the four lines as they are printed."""
+    text = "".join(f"{line}\n" for line in lines)
+    return written(hashlib.sha256(text.encode()).digest()[:LOT_BYTES])
+
+
+def written(content: bytes) -> str:
+    """Bytes in base64url without padding."""
+    return base64.urlsafe_b64encode(content).rstrip(b"=").decode()
+
+
+def to_sign(number: str, day: date, place: Place, key: str) -> str:
+    """What is signed: all of a code but its signature."""
+    return ".".join((RULE, number.replace("-", ""), day.strftime("%Y%m%d"), lot_mark(place), key))
+
+
+def signed(said: str, signature: bytes) -> str:
+    """The whole code."""
+    return f"{said}.{written(signature)}"
+
+
+def read_code(text: str) -> Code:
+    """A code as it was scanned, with the address before it or without. Raises `BadInput`."""
+    said, _dot, signature = text.strip().rpartition("#")[2].rpartition(".")
+    parts = said.split(".")
+    found = _read(parts, said, signature) if len(parts) == 5 and parts[0] == RULE else None
+    if found is None:
+        raise BadInput([Problem("code", say("This is not the code of a certificate, or not all of it."))])
+    return found
+
+
+def _read(parts: list[str], said: str, signature: str) -> Code | None:
+    _rule, number, day, lot, key = parts
+    signed_by = _bytes(signature, SIGNATURE_BYTES)
+    if not said.isascii() or signed_by is None or not _KEY.fullmatch(key) or not _bytes(lot, LOT_BYTES):
+        return None
+    try:
+        began = date.fromisoformat(f"{day[:4]}-{day[4:6]}-{day[6:]}") if len(day) == 8 else None
+        shown = read_number(number)
+    except (BadInput, ValueError):
+        return None
+    return Code(shown, began, lot, key, said.encode(), signed_by) if began else None
+
+
+def _bytes(text: str, length: int) -> bytes | None:
+    """The bytes of a text that is written as `written` writes it, and in no other way."""
+    try:
+        content = base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
+    except (binascii.Error, ValueError):
+        return None
+    return content if len(content) == length and written(content) == text else None

@@ -1,0 +1,204 @@
+"""The warranty register as frozen rows: found by what each warranty is filed under, page by page, counted."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Select, and_, case, func, or_, select, tuple_
+
+from portal.core.cover.filing import code_key
+from portal.core.cover.places import plain
+from portal.core.journey import ENDS_AS, state_on
+from portal.store.tables import Company, Lot, RegisterContainer, RegisterLine, Subdivision, Warranty
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterFilter:
+    """What of the register is looked at; whatever is empty leaves nothing out.
+
+    `text` is part of an address, lot or builder, `number` a whole warranty number. `technician` is a name or
+    a certificate number, `container` a product lot. `since` and `until` are days of treatment. `after` is the
+    (treated_on, id) of the last row of the page before.
+    """
+
+    text: str = ""
+    number: str = ""
+    company_id: str = ""
+    subdivision: str = ""
+    technician: str = ""
+    certificate: str = ""
+    container: str = ""
+    registration: str = ""
+    year: int | None = None
+    state: str = ""
+    since: date | None = None
+    until: date | None = None
+    after: tuple[date, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterRow:
+    """A warranty in the register."""
+
+    id: str
+    number: str
+    lot_id: str
+    company_id: str
+    lot: str
+    company: str
+    subdivision: str
+    house_number: str
+    street: str
+    town: str
+    area: str
+    postal_code: str
+    technician: str
+    certificate: str
+    container_lot: str
+    registration: str
+    treated_on: date
+    state: str
+    begins_on: date | None
+    ends_on: date | None
+
+
+def _columns(*columns: Any) -> Select[Any]:
+    # More columns than the type of a select can name.
+    return select(*columns)
+
+
+def _rows(which: RegisterFilter, today: date) -> Select[Any]:
+    query = (
+        _columns(
+            Warranty.id, Warranty.number, Warranty.lot_id, RegisterLine.company_id, Lot.name, Company.name,
+            func.coalesce(Subdivision.name, ""), Lot.house_number, Lot.street, Lot.town, Lot.state,
+            Lot.postal_code, RegisterLine.technician, RegisterLine.certificate, RegisterLine.container_lot,
+            RegisterLine.registration, RegisterLine.treated_on, Warranty.state, Warranty.begins_on,
+            Warranty.ends_on,
+        )
+        .select_from(RegisterLine)
+        .join(Warranty, Warranty.id == RegisterLine.warranty_id)
+        .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == RegisterLine.company_id)
+        .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
+        .where(*_filed(which), *_stands(which, today), *_says(which))
+    )  # fmt: skip
+    if which.after is not None:
+        query = query.where(tuple_(RegisterLine.treated_on, RegisterLine.warranty_id) < which.after)
+    return query.order_by(RegisterLine.treated_on.desc(), RegisterLine.warranty_id.desc())
+
+
+def rows(work: Work, which: RegisterFilter, today: date, limit: int) -> list[RegisterRow]:
+    """A page of the register, what was treated last on top, each in its state as of today."""
+    return [_as_of(row, today) for row in work.session.execute(_rows(which, today).limit(limit))]
+
+
+def every_row(work: Work, which: RegisterFilter, today: date) -> Iterator[RegisterRow]:
+    """All rows that fit, read a thousand at a time."""
+    query = _rows(replace(which, after=None), today).execution_options(yield_per=1000)
+    for row in work.session.execute(query):
+        yield _as_of(row, today)
+
+
+def _as_of(row: Any, today: date) -> RegisterRow:
+    found = RegisterRow(*row)
+    return replace(found, state=state_on(found.state, found.ends_on, today))
+
+
+def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
+    """What the register line itself decides."""
+    line = RegisterLine
+    found: list[ColumnElement[bool]] = []
+    if which.company_id:
+        found.append(line.company_id == which.company_id)
+    if which.subdivision:
+        found.append(line.subdivision_key == plain(which.subdivision))
+    if which.technician:
+        by_certificate = line.certificate_key == code_key(which.technician)
+        found.append(or_(by_certificate, line.technician_key == plain(which.technician)))
+    if which.certificate:
+        found.append(line.certificate_key == code_key(which.certificate))
+    if which.container:
+        used = RegisterContainer.container_key == code_key(which.container)
+        found.append(line.warranty_id.in_(select(RegisterContainer.warranty_id).where(used)))
+    if which.registration:
+        found.append(line.registration_key == code_key(which.registration))
+    return found + _when(which)
+
+
+def _when(which: RegisterFilter) -> list[ColumnElement[bool]]:
+    line = RegisterLine
+    found: list[ColumnElement[bool]] = []
+    if which.year is not None:
+        found.append(line.treated_on.between(date(which.year, 1, 1), date(which.year, 12, 31)))
+    if which.since is not None:
+        found.append(line.treated_on >= which.since)
+    if which.until is not None:
+        found.append(line.treated_on <= which.until)
+    return found
+
+
+def _stands(which: RegisterFilter, today: date) -> list[ColumnElement[bool]]:
+    """What the warranty decides: its number, and its state as of today, which may have ended by itself."""
+    found: list[ColumnElement[bool]] = []
+    if which.number:
+        found.append(Warranty.number == which.number)
+    if which.state:
+        begun = [one for one, ends in ENDS_AS.items() if ends == which.state]
+        over = Warranty.ends_on < today
+        stands: ColumnElement[bool] = Warranty.state == which.state
+        if which.state in ENDS_AS:
+            stands = and_(stands, or_(Warranty.ends_on.is_(None), ~over))
+        found.append(or_(stands, and_(Warranty.state.in_(begun), over)) if begun else stands)
+    return found
+
+
+def _says(which: RegisterFilter) -> list[ColumnElement[bool]]:
+    if not which.text:
+        return []
+    # % and _ are what a person typed, not wildcards.
+    return [or_(
+        Lot.name.icontains(which.text, autoescape=True),
+        (Lot.house_number + " " + Lot.street).icontains(which.text, autoescape=True),
+        Company.name.icontains(which.text, autoescape=True),
+    )]  # fmt: skip
+
+
+def state_counts(work: Work, which: RegisterFilter, today: date) -> dict[str, int]:
+    """How many warranties stand in each state as of today, whatever state is looked at."""
+    which = replace(which, state="")
+    over = func.count(case((Warranty.ends_on < today, 1)))
+    query = _counted(_columns(Warranty.state, func.count(), over), which, today, Warranty)
+    counts: Counter[str] = Counter()
+    for state, count, ended in work.session.execute(query.group_by(Warranty.state)):
+        ended = ended if state in ENDS_AS else 0
+        counts[state] += count - ended
+        counts[ENDS_AS.get(state, state)] += ended
+    return {state: count for state, count in counts.items() if count}
+
+
+def year_counts(work: Work, which: RegisterFilter, today: date) -> dict[int, int]:
+    """How many warranties there are of each year of treatment, newest first, whatever year is looked at."""
+    which = replace(which, year=None)
+    query = _counted(_columns(RegisterLine.year, func.count()), which, today, RegisterLine)
+    found = work.session.execute(query.group_by(RegisterLine.year).order_by(RegisterLine.year.desc()))
+    return {year: count for year, count in found}  # noqa: C416  (rows are no pairs to mypy)
+
+
+def _counted(query: Select[Any], which: RegisterFilter, today: date, of: type[Any]) -> Select[Any]:
+    """Count over no more tables than the filter asks for: without one, an index of one table is enough."""
+    filed, stands, says = _filed(which), _stands(which, today), _says(which)
+    query = query.select_from(of)
+    if of is Warranty and (filed or says):
+        query = query.join(RegisterLine, RegisterLine.warranty_id == Warranty.id)
+    if of is RegisterLine and (stands or says):
+        query = query.join(Warranty, Warranty.id == RegisterLine.warranty_id)
+    if says:
+        query = query.join(Lot, Lot.id == Warranty.lot_id).join(
+            Company, Company.id == RegisterLine.company_id
+        )
+    return query.where(*filed, *stands, *says)

@@ -1,0 +1,1 @@
+"""The office's keys, and what is signed with them."""
