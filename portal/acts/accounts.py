@@ -121,19 +121,20 @@ def _account(work: Work, company_id: str, on: date) -> Account:
     company = people.company(work, company_id)
     found = payments.owing(work, company_id)
     lots = payments.lot_names(work, {invoice.lot_id for invoice, _ in found})
-    came = payments.payments(work, company_id=company_id)
+    came, days = payments.payments(work, company_id=company_id), payments.due_days(work, found)
     back = payments.adjustments(work, company_id, ("refunded",))
     return Account(
         company.id, company.name, books.credit_of(work, company_id),
-        tuple(_owing(work, invoice, asks, lots, on) for invoice, asks in found), _rows(work, came),
+        tuple(sorted((_owing(work, invoice, asks, lots, on, days[invoice.id]) for invoice, asks in found),
+                     key=lambda row: row.due_on)), _rows(work, came),
         tuple((one.on, one.amount, one.method, one.reference, one.reason) for one in back),
     )  # fmt: skip
 
 
-def _owing(work: Work, invoice: Any, asks: Decimal, lots: dict[str, str], on: date) -> OwingRow:
+def _owing(work: Work, invoice: Any, asks: Decimal, lots: dict[str, str], on: date, due_on: date) -> OwingRow:
     off, until = prompt_until(work, invoice, asks, on)
     return OwingRow(
-        invoice.id, invoice.number, lots[invoice.lot_id], invoice.lot_id, invoice.issued_on, invoice.due_on,
+        invoice.id, invoice.number, lots[invoice.lot_id], invoice.lot_id, invoice.issued_on, due_on,
         invoice.total, asks, off, until,
     )  # fmt: skip
 

@@ -25,7 +25,7 @@ from portal.core.errors import BadInput, Problem, refuse
 from portal.core.money import ledger
 from portal.core.money.invoice import read_amount
 from portal.core.money.paying import ZERO
-from portal.core.words import say
+from portal.core.words import dollars, say
 from portal.store import books, lots, owed, packages, payments, people, warranties
 from portal.store.transaction import Work
 
@@ -174,8 +174,9 @@ def write_off(parts: Parts, who: Actor, invoice_id: str, amount: str, reason: st
         invoice = owed.locked_invoice(work, invoice_id)
         asks, still_open = books.receivable_of(work, invoice.id), books.open_of(work, invoice.id)
         if gone > still_open:
-            raise BadInput([Problem("amount", say("{open} is open; {amount} would be too much.",
-                                                  open=still_open, amount=gone))])  # fmt: skip
+            says = say("{open} is open; {amount} would be too much.",
+                       open=dollars(still_open), amount=dollars(gone))  # fmt: skip
+            raise BadInput([Problem("amount", says)])
         now = min(gone, asks)  # what is held back goes last: it is not asked for yet
         row = owed.add_adjustment(
             work, kind="written off", company_id=invoice.company_id, invoice_id=invoice.id, amount=gone,

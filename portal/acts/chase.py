@@ -95,11 +95,15 @@ def chase(parts: Parts, who: Actor) -> ChasePage:
     late = [row for row in found if row.due_on < today]
     soon = [row for row in found if today <= row.due_on <= today + SOON]
     return ChasePage(
-        today, _by_builder(found, today), aged(((row.due_on, row.open) for row in found), today),
+        today, _by_builder(found, today), _aged(found, today),
         sum((row.held_back for row in found), Decimal("0.00")),
         tuple(_chased(calendar, about, row, today) for row in late[:MOST]), max(len(late) - MOST, 0),
         tuple(_chased(calendar, about, row, today) for row in soon[:MOST]), bool(calendar.steps),
     )  # fmt: skip
+
+
+def _aged(found: list[OwedRow], today: date) -> Ageing:
+    return aged(((due.day, due.amount) for row in found for due in row.dues), today)
 
 
 def _by_builder(found: list[OwedRow], today: date) -> tuple[BuilderOwes, ...]:
@@ -108,7 +112,7 @@ def _by_builder(found: list[OwedRow], today: date) -> tuple[BuilderOwes, ...]:
     for row in found:
         by_company.setdefault((row.company_id, row.company), []).append(row)
     builders = [
-        BuilderOwes(company_id, company, aged(((row.due_on, row.open) for row in owing), today),
+        BuilderOwes(company_id, company, _aged(owing, today),
                     sum((row.held_back for row in owing), Decimal("0.00")))
         for (company_id, company), owing in by_company.items()
     ]  # fmt: skip

@@ -28,7 +28,7 @@ from portal.core.pricing.credited import (
     the_rest,
 )
 from portal.core.pricing.summed import summed
-from portal.core.words import say
+from portal.core.words import dollars, say
 from portal.store import billing, books, owed
 from portal.store.transaction import Work
 
@@ -167,7 +167,7 @@ def _of_deposit(work: Work, invoice: Any, amounts: dict[At, Decimal] | None) -> 
     if amounts is None:
         return {(0, 0): left}
     if amounts.get((0, 0), ZERO) > left:
-        raise BadInput([Problem("line.0.0", say("{left} is left of this line.", left=left))])
+        raise BadInput([Problem("line.0.0", say("{left} is left of this line.", left=dollars(left)))])
     return amounts
 
 

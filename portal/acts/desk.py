@@ -11,7 +11,8 @@ from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
-from portal.store import field, lots, packages, payments, quotes, reads, records
+from portal.store import billing, field, lots, packages, payments, quotes, reads, records
+from portal.store.billing import WaitingPackage
 from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
@@ -85,7 +86,8 @@ class Today:
     Lots of a package stand in it until their quotes are out, and not by themselves. `differing`: stops on
     which two phones entered different things. Of those treated, `sent_back` wait for their technician, and
     `explained` were sent back and have their answer. Of open invoices, `disputed` are said not to be right,
-    and `broken` were promised by a day that has passed.
+    and `broken` were promised by a day that has passed. `to_bill`: packages with treated lots that no mark is
+    coming to bill, because no other lot of them has a day.
     """
 
     packages: tuple[PackageRow, ...]
@@ -105,6 +107,7 @@ class Today:
     exemptions: tuple[RunningOut, ...] = ()
     disputed: tuple[SaidOf, ...] = ()
     broken: tuple[SaidOf, ...] = ()
+    to_bill: tuple[WaitingPackage, ...] = ()
 
     @property
     def needs(self) -> int:
@@ -114,7 +117,7 @@ class Today:
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
                 self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
-                self.broken, self.exemptions,
+                self.broken, self.exemptions, self.to_bill,
             )
         )  # fmt: skip
 
@@ -136,6 +139,7 @@ def today(parts: Parts, who: Actor) -> Today:
         exemptions = running_out(work, parts.today())
         disputed, broken = needs_a_hand(parts, work)
         unpaid = payments.unpaid_in_force(work, OWING)
+        to_bill = billing.waiting_packages(work)
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -150,8 +154,8 @@ def today(parts: Parts, who: Actor) -> Today:
         explained=tuple(s for s in treated if pages.get(s.job_id) == "explained"),
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
         unpaid=tuple(UnpaidRow(*row) for row in unpaid),
-        overdue=tuple(row for row in owed if row.due_on < parts.today()),
-        disputed=disputed, broken=broken,
+        overdue=tuple(row for row in owed if row.late(parts.today())),
+        disputed=disputed, broken=broken, to_bill=tuple(to_bill),
     )  # fmt: skip
 
 
@@ -182,12 +186,13 @@ class MoneyPage:
     today: date
 
 
-def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0) -> MoneyPage:
-    """Invoices of all builders. The sums are of every invoice asked for, not only of those on the page."""
+def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0, company_id: str = "") -> MoneyPage:
+    """Invoices of all builders, or of one. The sums are of all that were asked for, not only those shown."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        rows = reads.invoices(work, open_only=open_only, limit=PAGE + 1, offset=offset)
-        sums = reads.invoice_sums(work, parts.today(), open_only=open_only)
+        only = company_id or None
+        rows = reads.invoices(work, company_id=only, open_only=open_only, limit=PAGE + 1, offset=offset)
+        sums = reads.invoice_sums(work, parts.today(), open_only=open_only, company_id=only)
     return MoneyPage(tuple(rows[:PAGE]), sums, offset + PAGE if len(rows) > PAGE else None, parts.today())
 
 

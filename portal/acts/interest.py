@@ -20,6 +20,7 @@ from portal.core.money.terms_entered import prefix_of
 from portal.core.words import say
 from portal.store import chasing as rows
 from portal.store import owed, quotes
+from portal.store.dues import releases
 from portal.store.transaction import Work
 
 KIND = "interest"
@@ -41,7 +42,24 @@ def interest_due(work: Work, invoice: Any, until: date) -> InterestDue | None:
         return None
     billed = [row.last_day for row, _bill in rows.billed_interest_of(work, invoice.id)]
     first = max([terms.first_day(invoice.due_on), *(day + timedelta(days=1) for day in billed)])
-    return InterestDue(terms, accrued(terms, rows.asked_by_day(work, invoice.id), first, until))
+    changes = [*rows.asked_by_day(work, invoice.id), *_later(work, terms, invoice)]
+    return InterestDue(terms, accrued(terms, changes, first, until))
+
+
+def _later(work: Work, terms: InterestTerms, invoice: Any) -> list[tuple[date, Decimal]]:
+    """What was released of retainage bears interest past its own due day, and not from its release on."""
+    released = releases(work, [invoice.id]).get(invoice.id, ()) if invoice.retained else ()
+    late = [(terms.first_day(one.due_on) - timedelta(days=1), one.amount) for one in released]
+    return [(one.released_on, -one.amount) for one in released] + late
+
+
+def _was_due(work: Work, invoice: Any, due: InterestDue) -> date:
+    """The due day that an interest charge names: that of a release where it is all that was late."""
+    begins = due.accrued.stretches[0].first if due.accrued.stretches else None
+    released = releases(work, [invoice.id]).get(invoice.id, ()) if invoice.retained else ()
+    own = [one.due_on for one in released if due.terms.first_day(one.due_on) == begins]
+    day: date = own[0] if own else invoice.due_on
+    return day
 
 
 def bill_interest(
@@ -99,7 +117,7 @@ def _draft(parts: Parts, work: Work, invoice: Any, due: InterestDue, lots: tuple
         discount=ledger.ZERO, tax_percent=Decimal(0), tax=ledger.ZERO, total=found.amount,
     )  # fmt: skip
     charge = InterestCharge(
-        invoice.number, invoice.due_on, found.first, found.last, due.terms, found.stretches
+        invoice.number, _was_due(work, invoice, due), found.first, found.last, due.terms, found.stretches
     )
 
     def make(number: str) -> InvoiceDocument:

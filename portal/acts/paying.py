@@ -191,7 +191,7 @@ def hold_owing(
             if owed.invoice(work, invoice_id).company_id != company_id:
                 raise NotFound("invoice", invoice_id)
     wanted, sum_of_them = [], ZERO
-    for invoice, asks in payments.owing(work, company_id):
+    for invoice, asks in _oldest_first(work, payments.owing(work, company_id)):
         if ids is not None and invoice.id not in ids:
             continue
         # Twice, because terms may let some of it off; none let off half.
@@ -204,8 +204,14 @@ def hold_owing(
     # Anew, now that nobody else can post to them.
     return [
         Owing(invoice.id, invoice.number, asks, prompt_off(work, invoice, asks, on))
-        for invoice, asks in (payments.owing(work, company_id, wanted) if wanted else [])
+        for invoice, asks in _oldest_first(work, payments.owing(work, company_id, wanted) if wanted else [])
     ]
+
+
+def _oldest_first(work: Work, found: list[tuple[Any, Decimal]]) -> list[tuple[Any, Decimal]]:
+    """By the day by which the first of what is open is due: of retainage released, its own."""
+    days = payments.due_days(work, found)
+    return sorted(found, key=lambda one: days[one[0].id])
 
 
 def _let_off(

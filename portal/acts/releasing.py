@@ -16,10 +16,12 @@ from portal.acts.trail import note, once
 from portal.core.documents import InvoiceDocument, RetainageDocument, fingerprint, from_stored, to_stored
 from portal.core.errors import BadInput, Problem
 from portal.core.money import ledger
+from portal.core.money.dues import dues
 from portal.core.money.invoice import read_amount
 from portal.core.money.terms import BillingTerms, due_on
-from portal.core.words import say
+from portal.core.words import dollars, say
 from portal.store import billing, books, owed
+from portal.store.dues import releases
 from portal.store.transaction import Work
 
 SERIES = "RR"
@@ -35,7 +37,9 @@ def release_retainage(parts: Parts, who: Actor, invoice_id: str, amount: str, on
         invoice = owed.locked_invoice(work, invoice_id)
         held = held_back(work, invoice.id)
         if not 0 < released <= held:
-            says = say("{held} is held back; enter more than nothing and no more than that.", held=held)
+            says = say(
+                "{held} is held back; enter more than nothing and no more than that.", held=dollars(held)
+            )
             raise BadInput([Problem("amount", says)])
         row = _release(parts, work, who, invoice, released, held - released)
         for lot in found:
@@ -84,6 +88,6 @@ def _release(parts: Parts, work: Work, who: Actor, invoice: Any, amount: Decimal
 
 
 def due_now(work: Work, invoice: Any) -> date:
-    """The day by which what is due of an invoice is due: of retainage released since, its own day."""
-    days: list[date] = [row.due_on for row in billing.retainage_papers(work, invoice.id)]
-    return max(days, default=invoice.due_on)
+    """The day by which the first of what is open of an invoice is due: of retainage released, its own day."""
+    found = releases(work, [invoice.id]).get(invoice.id, ())
+    return dues(invoice.due_on, books.receivable_of(work, invoice.id), found)[0].day

@@ -14,6 +14,7 @@ from portal.acts.parts import SYSTEM, Parts
 from portal.acts.trail import mail, mail_builder, note
 from portal.core.money.ageing import days_past
 from portal.core.money.chasing import Calendar, Owed, Step
+from portal.core.money.dues import due_by
 from portal.store import chasing as rows
 from portal.store import owed, people
 from portal.store.chasing import OwedRow
@@ -105,12 +106,17 @@ def _tell(parts: Parts, work: Work, step: Step, due: list[OwedRow], today: date)
         subject=step.subject, body=step.body, currency=document["owed"]["currency"],
         invoice=", ".join(row.number for row in due) if named else None,
         lot=", ".join(dict.fromkeys(row.lot for row in due)) if named else None,
-        count=len(due), amount=sum((row.open for row in due), Decimal("0.00")), due=first.due_on,
+        count=len(due), amount=sum((_asked(row, today) for row in due), Decimal("0.00")), due=first.due_on,
         days=days_past(first.due_on, today) or (first.due_on - today).days,
-        invoices=[(row.number, row.lot, row.due_on, row.open) for row in due] if several else [],
+        invoices=[(row.number, row.lot, row.due_on, _asked(row, today)) for row in due] if several else [],
         link=parts.links.builder_account() if several else parts.links.builder_lot(first.lot_id),
         office=in_force(work, today).office(),
     )  # fmt: skip
+
+
+def _asked(row: OwedRow, today: date) -> Decimal:
+    """What somebody is reminded of: not what was released of retainage and is due later."""
+    return due_by(row.dues, max(row.due_on, today))
 
 
 def mail_money(

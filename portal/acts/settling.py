@@ -27,6 +27,8 @@ def settle(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:
     after = state_after(
         invoice.total, still_open, _credited(work, invoice), owed.written_off(work, invoice.id)
     )
+    if invoice.total == 0 and _given_back(work, invoice):
+        after = "credited"
     invoice.state = move(INVOICE, invoice.state, after)
     work.session.flush()
     for row in owed.lots_of(work, invoice.id):
@@ -41,6 +43,12 @@ def _credited(work: Work, invoice: Any) -> Decimal:
     """What credit notes took back; not the whole as long as a deposit still stands for a part of it."""
     taken = owed.credited(work, invoice.id)
     return taken if not billing.deposits_used(work, invoice.id) else min(taken, invoice.total - CENT)
+
+
+def _given_back(work: Work, invoice: Any) -> bool:
+    """Whether credit notes gave back all of the deposits that covered an invoice: nothing stands for it."""
+    used = billing.deposits_used(work, invoice.id)
+    return not used and bool(invoice.document.get("deposits")) and bool(owed.credit_notes(work, invoice.id))
 
 
 def _all_paid(work: Work, row: Any, invoice: Any) -> bool:

@@ -79,7 +79,7 @@ def account(parts: Parts, who: Actor, company_id: str = "") -> Account:
         return Account(
             company_id, company.name, today, _currency(work, today),
             tuple((row.id, _open(row, today)) for row in open_),
-            aged(((row.due_on, row.open) for row in open_), today), rows.credit(work, company_id, today),
+            _aged(open_, today), rows.credit(work, company_id, today),
             rows.held_back(work, company_id, today),
             tuple(_row(parts, row) for row in rows.statements(work, company_id)),
         )  # fmt: skip
@@ -93,6 +93,10 @@ def _company(who: Actor, company_id: str) -> str:
 
 def _currency(work: Work, day: date) -> str:
     return read_rates(in_force(work, day).rates.document).currency
+
+
+def _aged(open_: list[rows.OpenRow], on: date) -> Ageing:
+    return aged(((due.day, due.amount) for row in open_ for due in row.dues), on)
 
 
 def _open(row: rows.OpenRow, on: date) -> OpenInvoice:
@@ -169,7 +173,7 @@ def _document(parts: Parts, work: Work, company_id: str, first: date, last: date
         first=first, last=last, made_on=today, opening=opening, lines=lines,
         closing=lines[-1].balance if lines else opening,
         open=tuple(_open(row, last) for row in open_),
-        ageing=aged(((row.due_on, row.open) for row in open_), last),
+        ageing=_aged(open_, last),
         credit=rows.credit(work, company_id, last), held_back=rows.held_back(work, company_id, last),
         pay_to=editions.firm.document["pay_to"],
     )  # fmt: skip

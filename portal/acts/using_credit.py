@@ -17,7 +17,7 @@ from portal.core.errors import BadInput, Problem, refuse
 from portal.core.money import ledger
 from portal.core.money.invoice import read_amount
 from portal.core.money.paying import METHODS, ZERO, Source, as_chosen, drawn, read_parts
-from portal.core.words import say
+from portal.core.words import dollars, say
 from portal.store import books, owed, payments, people
 from portal.store.transaction import Work
 
@@ -36,7 +36,11 @@ def use_credit(parts: Parts, who: Actor, company_id: str, chosen: Mapping[str, s
         if credit <= 0:
             raise refuse("There is no credit to use.")
         if given > credit:
-            says = say("The parts come to {given}, and the credit is {credit}.", given=given, credit=credit)
+            says = say(
+                "The parts come to {given}, and the credit is {credit}.",
+                given=dollars(given),
+                credit=dollars(credit),
+            )
             raise BadInput([Problem("how", says)])
         plan = as_chosen(given, hold_owing(work, company_id, None, set(wanted)), wanted)
         left = payments.sources(work, company_id)
@@ -86,7 +90,11 @@ def refund(
         payments.hold_account(work, company_id)
         credit = books.credit_of(work, company_id)
         if back > credit:
-            says = say("The credit is {credit}; {amount} would be too much.", credit=credit, amount=back)
+            says = say(
+                "The credit is {credit}; {amount} would be too much.",
+                credit=dollars(credit),
+                amount=dollars(back),
+            )
             raise BadInput([Problem("amount", says)])
         for source, part in drawn(back, payments.sources(work, company_id)):
             owed.add_adjustment(

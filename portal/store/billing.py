@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import func, select
+from sqlalchemy.orm import aliased
 
 from portal.core.errors import NotFound
 from portal.store.tables import (
     Adjustment,
     BillingTermsRow,
+    Company,
     CreditNote,
     DepositUse,
     Invoice,
@@ -136,6 +139,34 @@ def unbilled_packages(work: Work) -> list[Package]:
         .group_by(Package.id).order_by(Package.created_at, Package.number)
     )  # fmt: skip
     return list(work.session.scalars(query))
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingPackage:
+    """A package of which lots are treated and not billed, while no other of its lots has a day."""
+
+    id: str
+    number: str
+    name: str
+    company: str
+    treated: int
+
+
+def waiting_packages(work: Work) -> list[WaitingPackage]:
+    """Those packages, the oldest first: with no lot booked, no mark is coming that would bill them."""
+    others, at_work = aliased(Lot), aliased(Job)
+    coming = (
+        select(at_work.id).join(others, others.id == at_work.lot_id)
+        .where(others.package_id == Package.id, at_work.state.in_(("booked", "on site"))).exists()
+    )  # fmt: skip
+    query: Any = (
+        select(Package.id, Package.number, Package.name, Company.name, func.count())
+        .join(Lot, Lot.package_id == Package.id).join(Job, Job.lot_id == Lot.id)
+        .join(TreatmentRecord, TreatmentRecord.job_id == Job.id)
+        .join(Company, Company.id == Package.company_id).where(~_BILLED, ~coming)
+        .group_by(Package.id, Company.name).order_by(Package.created_at, Package.number)
+    )  # fmt: skip
+    return [WaitingPackage(*row) for row in work.session.execute(query)]
 
 
 def package_of_job(work: Work, job_id: str) -> tuple[str, dict[str, Any]] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -10,7 +10,9 @@ from typing import Any
 from sqlalchemy import Select, case, func, select
 
 from portal.core.journey import OWING
+from portal.core.money.dues import Due, Release, dues
 from portal.core.money.ledger import RECEIVABLE, RETAINAGE
+from portal.store.dues import releases
 from portal.store.tables import (
     BilledInterest,
     Company,
@@ -30,7 +32,10 @@ ZERO = Decimal("0.00")
 
 @dataclass(frozen=True, slots=True)
 class OwedRow:
-    """An invoice that asks for something now. `held_back` is what it will ask for once it is released."""
+    """An invoice that asks for something now. `held_back` is what it will ask for once it is released.
+
+    `due_on` is the day by which the first of what is open is due, and `dues` all of it by its days.
+    """
 
     id: str
     number: str
@@ -45,6 +50,7 @@ class OwedRow:
     total: Decimal
     open: Decimal
     held_back: Decimal
+    dues: tuple[Due, ...] = ()
 
 
 def of(*accounts: str) -> Any:
@@ -63,7 +69,7 @@ def owed_rows(
     columns: tuple[Any, ...] = (
         Invoice.id, Invoice.number, Invoice.kind, Invoice.state, Invoice.lot_id,
         Lot.name + ", " + Lot.house_number + " " + Lot.street, Invoice.company_id, Company.name,
-        Invoice.issued_on, Invoice.due_on, Invoice.total, sums.c.open, sums.c.held,
+        Invoice.issued_on, Invoice.due_on, Invoice.total, sums.c.open, sums.c.held, Invoice.retained,
     )  # fmt: skip
     query = (
         select(*columns)
@@ -75,7 +81,15 @@ def owed_rows(
         query = query.where(Invoice.company_id == company_id)
     if invoice_ids is not None:
         query = query.where(Invoice.id.in_(invoice_ids))
-    return [OwedRow(*row) for row in work.session.execute(query)]
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found if row[-1]])
+    rows = [_with_dues(OwedRow(*row[:-1]), released.get(row[0], ())) for row in found]
+    return sorted(rows, key=lambda row: (row.due_on, row.number))
+
+
+def _with_dues(row: OwedRow, released: tuple[Release, ...]) -> OwedRow:
+    parts = dues(row.due_on, row.open, released)
+    return replace(row, due_on=parts[0].day, dues=parts)
 
 
 def _owing(company_id: str | None) -> Select[Any]:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
+from itertools import islice
 
 from sqlalchemy import func, select
 
+from portal.core.money.dues import due_by, dues
 from portal.core.money.ledger import CREDITS
 from portal.store.books import open_by_invoice
+from portal.store.dues import releases
 from portal.store.tables import (
     Company,
     CreditNote,
@@ -100,11 +103,21 @@ def _disputed(work: Work) -> tuple[Odd, ...]:
 def _late(work: Work, through: date) -> tuple[Odd, ...]:
     still = open_by_invoice()
     query = (
-        select(Invoice.number, Invoice.lot_id, still.c.open).join(still, still.c.invoice_id == Invoice.id)
-        .where(Invoice.due_on < through, still.c.open > ZERO).order_by(Invoice.due_on, Invoice.number)
-        .limit(NAMED)
+        select(Invoice.id, Invoice.number, Invoice.lot_id, Invoice.due_on, still.c.open, still.c.held)
+        .join(still, still.c.invoice_id == Invoice.id)
+        .where(Invoice.due_on < through, still.c.open > still.c.held).order_by(Invoice.due_on, Invoice.number)
     )  # fmt: skip
-    return tuple(Odd(number, lot_id, amount) for number, lot_id, amount in work.session.execute(query))
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found])
+    late = (
+        Odd(
+            number,
+            lot_id,
+            due_by(dues(due_on, open_ - held, released.get(id_, ())), through - timedelta(days=1)),
+        )
+        for id_, number, lot_id, due_on, open_, held in found
+    )
+    return tuple(islice((one for one in late if one.amount), NAMED))
 
 
 def _from_before(work: Work, through: date) -> tuple[Odd, ...]:

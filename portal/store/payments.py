@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import Select, func, select
 
 from portal.core.errors import NotFound
+from portal.core.money.dues import dues
 from portal.core.money.ledger import CREDITS, RECEIVABLE
 from portal.core.money.paying import Source
+from portal.store.dues import releases
 from portal.store.tables import (
     Adjustment,
     Allocation,
@@ -60,6 +63,12 @@ def owing(
     query = query.where(Invoice.id.in_(ids)) if ids else query
     query = query.order_by(Invoice.due_on, Invoice.issued_on, Invoice.number)
     return [(row[0], row[1]) for row in work.session.execute(query)]
+
+
+def due_days(work: Work, found: Collection[tuple[Invoice, Decimal]]) -> dict[str, date]:
+    """By invoice, the day by which the first of what it asks for is due."""
+    released = releases(work, [invoice.id for invoice, _ in found if invoice.retained])
+    return {one.id: dues(one.due_on, asks, released.get(one.id, ()))[0].day for one, asks in found}
 
 
 def hold_invoices(work: Work, ids: Collection[str]) -> list[Invoice]:

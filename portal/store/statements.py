@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -11,8 +11,10 @@ from typing import Any
 from sqlalchemy import func, select
 
 from portal.core.errors import NotFound
+from portal.core.money.dues import Due, Release, dues
 from portal.core.money.ledger import CREDITS, RECEIVABLE, RETAINAGE
 from portal.store.chasing import of
+from portal.store.dues import releases
 from portal.store.tables import Invoice, LedgerEntry, Lot, Posting, Statement
 from portal.store.transaction import Work
 
@@ -44,6 +46,7 @@ class OpenRow:
     issued_on: date
     due_on: date
     open: Decimal
+    dues: tuple[Due, ...] = ()
 
 
 def balance(work: Work, company_id: str, accounts: Iterable[str], until: date) -> Decimal:
@@ -108,13 +111,21 @@ def open_rows(work: Work, company_id: str, until: date) -> list[OpenRow]:
     open_ = func.sum(Posting.amount)
     query = (
         select(Invoice.id, Invoice.number, Lot.name + ", " + Lot.house_number + " " + Lot.street,
-               Invoice.issued_on, Invoice.due_on, open_)
+               Invoice.issued_on, Invoice.due_on, open_, Invoice.retained)
         .join(Posting, Posting.invoice_id == Invoice.id)
         .join(LedgerEntry, LedgerEntry.seq == Posting.entry_seq).join(Lot, Lot.id == Invoice.lot_id)
         .where(Posting.company_id == company_id, Posting.account == RECEIVABLE, LedgerEntry.on <= until)
         .group_by(Invoice.id, Lot.id).having(open_ != ZERO).order_by(Invoice.due_on, Invoice.number)
     )  # fmt: skip
-    return [OpenRow(*row) for row in work.session.execute(query)]
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found if row[-1]], until)
+    rows = [_with_dues(OpenRow(*row[:-1]), released.get(row[0], ())) for row in found]
+    return sorted(rows, key=lambda row: (row.due_on, row.number))
+
+
+def _with_dues(row: OpenRow, released: tuple[Release, ...]) -> OpenRow:
+    parts = dues(row.due_on, row.open, released)
+    return replace(row, due_on=parts[0].day, dues=parts)
 
 
 def held_back(work: Work, company_id: str, until: date) -> Decimal:

@@ -11,7 +11,20 @@ from typing import Any
 import pytest
 from sqlalchemy import func, select
 
-from portal.acts import bill_page, billing, booking, crediting, rebilling, releasing
+from portal.acts import (
+    accounts,
+    bill_page,
+    billing,
+    booking,
+    chase,
+    chase_terms,
+    crediting,
+    desk,
+    interest,
+    rebilling,
+    releasing,
+    statements,
+)
 from portal.acts.billing_terms import enter_terms
 from portal.acts.issuing import seen_of
 from portal.acts.rebilling import Change
@@ -119,7 +132,7 @@ def test_retainage_is_held_back_up_to_its_limit_and_released_by_paper(house: Hou
     house.clock.pass_by(days=-30)
     assert problems(lambda: releasing.release_retainage(
         house.parts, house.office, invoice.id, "50.01", house.key()
-    )) == {"amount": "50.00 is held back; enter more than nothing and no more than that."}  # fmt: skip
+    )) == {"amount": "50.00 USD is held back; enter more than nothing and no more than that."}  # fmt: skip
     house.clock.pass_by(days=10)
     for amount in ("20", "30"):
         releasing.release_retainage(house.parts, house.office, invoice.id, amount, house.key())
@@ -208,9 +221,12 @@ def test_a_lot_that_was_called_off_keeps_no_package_waiting(packaged: tuple[Hous
     for lot in lots[:2]:
         house.treated(house.booked(lot))
     house.booked(lots[2])
+    assert desk.today(house.parts, house.office).to_bill == ()  # the mark of the third is coming
     booking.call_off(
         house.parts, house.office, lots[2], house.version(lots[2]), "The frame is sold.", "builder"
     )
+    (waits,) = desk.today(house.parts, house.office).to_bill
+    assert (waits.id, waits.treated) == (_package, 2)
 
     (row,) = bill_page.to_bill(house.parts, house.office).packages
     assert row.treated == 2
@@ -313,7 +329,7 @@ def test_credit_by_line_never_comes_to_more_than_the_invoice(lite: House) -> Non
 @pytest.mark.parametrize(
     ("typed", "reason", "said"),
     [
-        ({"line.0.0": "99999"}, "x", {"line.0.0": "429.20 is left of this line."}),
+        ({"line.0.0": "99999"}, "x", {"line.0.0": "429.20 USD is left of this line."}),
         ({"line.0.0": ""}, "x", {"lines": "Enter what to take back of at least one line."}),
         ({"line.9.9": "1"}, "x", {"lines": "There is no such line."}),
         ({"line.0.0": "a lot"}, "", {
@@ -381,3 +397,70 @@ def test_the_last_two_lots_of_a_package_marked_at_once_make_one_invoice(postgres
     (invoice,) = invoices(house)
     assert len(document(invoice).lots) == 3
     balances(house)
+
+
+def test_what_was_held_back_is_late_from_its_own_day_everywhere(lite: House) -> None:
+    """Invoice of May 4 due May 24; 50.00 of it released on June 20 and due July 10."""
+    terms(lite, retained_percent="10", retained_most="50", net_days="20")
+    chase_terms.enter_chase_terms(
+        lite.parts, lite.owner, lite.parts.today(),
+        {"steps": [], "interest": {"percent": "7.3", "grace_days": "5", "counts": "365"}}, lite.key(),
+    )  # fmt: skip
+    lot = lite.treated()
+    invoice_id, company = lite.invoice(lot).id, lite.builder.company_id or ""
+    lite.clock.pass_by(days=10)
+    lite.pay(lot, "490.51")
+
+    def late() -> tuple[int, int, Decimal, Decimal]:
+        page = chase.chase(lite.parts, lite.office)
+        money = desk.money(lite.parts, lite.office, open_only=True)
+        found = statements.account(lite.parts, lite.office, company)
+        assert page.ageing == found.ageing
+        assert page.ageing.late == money.sums.overdue
+        return (len(desk.today(lite.parts, lite.office).overdue), len(page.late), page.ageing.late,
+                page.ageing.total)  # fmt: skip
+
+    lite.clock.pass_by(days=37)  # June 20
+    assert late() == (0, 0, 0, 0)
+    releasing.release_retainage(lite.parts, lite.office, invoice_id, "50", lite.key())
+    assert late() == (0, 0, 0, Decimal("50.00"))
+    assert accounts.account(lite.parts, lite.office, company).owing[0].due_on == date(2027, 7, 10)
+
+    lite.clock.pass_by(days=20)  # July 10
+    assert late()[:3] == (0, 0, 0)
+    lite.clock.pass_by(days=1)
+    assert late() == (1, 1, Decimal("50.00"), Decimal("50.00"))
+    (row,) = chase.chase(lite.parts, lite.office).late
+    assert (row.days, row.row.due_on) == (1, date(2027, 7, 10))
+
+    # 7.3 percent over 365 days is 0.02 percent a day: 50.00 bears a cent a day, from July 16 on.
+    lite.clock.pass_by(days=14)  # July 25
+    due = chase.invoice_chase(lite.parts, lite.office, invoice_id).interest
+    assert due is not None
+    assert [(one.first, one.days, one.amount) for one in due.accrued.stretches] == [
+        (date(2027, 7, 16), 10, Decimal("0.10"))
+    ]
+    bill = interest.bill_interest(
+        lite.parts, lite.office, invoice_id, lite.parts.today(), Decimal("0.10"), lite.key()
+    )
+    with lite.parts.store.reading() as work:
+        charge = document(owed.invoice(work, bill)).charge
+    assert charge is not None and charge.due_on == date(2027, 7, 10)
+
+
+def test_an_invoice_covered_by_its_deposit_is_credited_whole_and_billed_anew(lite: House) -> None:
+    terms(lite, deposit_percent="100")
+    lot = lite.treated()
+    deposit, invoice = invoices(lite)
+    assert (invoice.total, invoice.state, lite.open_of(lot)) == (0, "paid", 0)
+
+    said = credit(lite, invoice.id)
+
+    assert said.taken.total == deposit.total
+    assert lite.invoice(lot).state == "credited"
+    changes = (Change(0, "Garage left out", "It was not treated.", "-40"),)
+    seen = rebilling.look(lite.parts, lite.office, invoice.id, "", changes).document
+    new = rebilling.rebill(lite.parts, lite.office, invoice.id, "", changes, seen_of(seen), lite.key())
+    with lite.parts.store.reading() as work:
+        assert owed.invoice(work, new).state == "paid"  # the deposit covers it too, and 42.80 of that is left
+    balances(lite)

@@ -112,8 +112,8 @@ def test_what_is_chosen_is_never_more_than_is_open_or_than_came(lite: House) -> 
 
     found = problems(lambda: receive(lite, "600", how="chosen", chosen={one: "540.52", two: "100"}))
     assert found == {
-        f"part-{one}": "540.51 is open on INV-2027-0001; 540.52 would be too much.",
-        "amount": "The parts come to 640.52, and 600.00 came.",
+        f"part-{one}": "540.51 USD is open on INV-2027-0001; 540.52 USD would be too much.",
+        "amount": "The parts come to 640.52 USD, and 600.00 USD came.",
     }
     assert list(problems(lambda: receive(lite, "600", how="chosen", chosen={one: "x"}))) == [f"part-{one}"]
     assert list(problems(lambda: receive(lite, "600", how="chosen"))) == ["how"]
@@ -154,7 +154,9 @@ def test_credit_is_used_on_an_invoice_and_no_more_than_there_is(lite: House) -> 
     def use(amount: str) -> None:
         using_credit.use_credit(lite.parts, lite.office, company, {one: amount}, lite.key())
 
-    assert problems(lambda: use("150.01")) == {"how": "The parts come to 150.01, and the credit is 150.00."}
+    assert problems(lambda: use("150.01")) == {
+        "how": "The parts come to 150.01 USD, and the credit is 150.00 USD."
+    }
     use("120")
 
     assert (lite.open_of(lot), account(lite).credit) == (WHOLE - 120, 30)
@@ -330,7 +332,7 @@ def test_a_refund_is_not_more_than_the_credit_and_has_its_reason(lite: House) ->
     receive(lite, "100", how="none")
 
     assert problems(lambda: refund(lite, "100.01")) == {
-        "amount": "The credit is 100.00; 100.01 would be too much."
+        "amount": "The credit is 100.00 USD; 100.01 USD would be too much."
     }
     found = problems(lambda: refund(lite, "0", method="shells", reason=" ", on=None, reference="r" * 81))
     assert list(found) == ["amount", "method", "on", "reference", "reason"]
@@ -348,7 +350,7 @@ def test_what_nobody_will_pay_is_written_off_by_an_owner(lite: House) -> None:
     def act(amount: str, reason: str = "Gone out of business.") -> None:
         bouncing.write_off(lite.parts, lite.owner, one, amount, reason, lite.key())
 
-    assert problems(lambda: act("40.52")) == {"amount": "40.51 is open; 40.52 would be too much."}
+    assert problems(lambda: act("40.52")) == {"amount": "40.51 USD is open; 40.52 USD would be too much."}
     assert list(problems(lambda: act("0", " "))) == ["amount", "reason"]
     act("40.51")
 

@@ -407,3 +407,12 @@ def test_a_reminder_of_several_lists_them_and_names_what_it_cannot_by_their_numb
 def test_a_statement_s_letter_says_what_is_owed_or_to_the_builder_s_credit() -> None:
     assert "$845.30 was owed, of which $422.65 was past due" in write("statement").text
     assert "you had $12.00 to your credit" in write("statement", closing=Decimal("-12.00")).text
+
+
+@pytest.mark.parametrize("fewer", ["", "https://portal.example.com/letters/off"])
+def test_the_last_lines_of_a_letter_stand_apart(fewer: str) -> None:
+    made = write("treated", fewer=fewer)
+    ending = made.text.rstrip().splitlines()
+    wrote = ending.index("Sillbook wrote this letter by itself, for the office.")
+    assert ending[wrote - 1] == "--"
+    assert ending[wrote + 1 :] == ([f"No more letters of this kind: {fewer}"] if fewer else [])

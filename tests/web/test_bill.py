@@ -57,7 +57,7 @@ def test_a_credit_keeps_what_was_typed_and_says_what_is_wrong_beside_it(visits: 
 
     wrong = office.post(at, data=filled | {"line.0.0": "9999"})
 
-    assert wrong.status_code == 422 and "429.20 is left of this line." in wrong.text
+    assert wrong.status_code == 422 and "$429.20 is left of this line." in wrong.text
     assert 'value="9999"' in wrong.text and "Twice." in wrong.text and visits.house.rows(CreditNote) == 0
     right = office.post(at, data=filled | {"line.0.0": "9.20"})
     assert right.status_code == 303

@@ -87,7 +87,7 @@ def test_a_part_that_is_too_much_is_told_beside_its_invoice_and_kept(
     answer = office.post(f"{account_url(visits)}/new", data=form | {"receive-method": "cash", part: "541"})
 
     assert answer.status_code == 422
-    assert "541.00 would be too much" in error_at(answer, part)
+    assert "$541.00 would be too much" in error_at(answer, part)
     assert form_of(answer, "/new")[part] == "541"
 
 
@@ -147,7 +147,7 @@ def test_credit_is_used_and_paid_back_on_the_account(visits: Visits, office: Fla
 
     page = office.get(url)
     too_much = office.post(f"{url}/use", data=form_of(page, "/use") | {part: "100.01"})
-    assert too_much.status_code == 422 and "the credit is 100.00" in text_of(too_much)
+    assert too_much.status_code == 422 and "the credit is $100.00" in text_of(too_much)
     assert office.post(f"{url}/use", data=form_of(page, "/use") | {part: "60"}).status_code == 303
     back = form_of(office.get(url), "/refund") | {"refund-amount": "40", "refund-method": "check"}
     assert "Give the reason" in error_at(office.post(f"{url}/refund", data=back), "refund-reason")

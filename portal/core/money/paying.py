@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from portal.core.errors import BadInput, Problem
 from portal.core.money.invoice import read_amount
-from portal.core.words import Amount, say
+from portal.core.words import dollars, say
 
 ZERO = Decimal("0.00")
 
@@ -80,13 +80,16 @@ def as_chosen(amount: Decimal, owing: Sequence[Owing], typed: Mapping[str, Decim
     chosen = [(one, typed[one.id]) for one in owing if typed.get(one.id)]
     for one, part in chosen:
         if part > one.asks:
-            problems.append(Problem(f"part-{one.id}", say("{open} is open on {number}; {amount} would be too "
-                                    "much.", open=one.asks, number=one.number, amount=part)))  # fmt: skip
+            says = say("{open} is open on {number}; {amount} would be too much.",
+                       open=dollars(one.asks), number=one.number, amount=dollars(part))  # fmt: skip
+            problems.append(Problem(f"part-{one.id}", says))
     given = sum((part for _, part in chosen), ZERO)
     if not chosen:
         problems.append(Problem("how", say("Give at least one invoice its part, or choose another way.")))
     if given > amount:
-        says = say("The parts come to {given}, and {amount} came.", given=given, amount=amount)
+        says = say(
+            "The parts come to {given}, and {amount} came.", given=dollars(given), amount=dollars(amount)
+        )
         problems.append(Problem("amount", says))
     if problems:
         raise BadInput(problems)
@@ -120,7 +123,7 @@ def check_rest(rest: Decimal, keep: str) -> None:
     if said != rest:
         raise BadInput([Problem("keep", say(
             "{rest} more came than is open. Tick this to keep it as the builder’s credit, or correct the "
-            "amount.", rest=Amount(rest, "USD")))])  # fmt: skip
+            "amount.", rest=dollars(rest)))])  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from portal.core.errors import BadInput, Problem
 from portal.core.money.invoice import ZERO
 from portal.core.pricing.offer import with_lines
 from portal.core.pricing.summed import summed
-from portal.core.words import say
+from portal.core.words import dollars, say
 
 #: A line of an invoice: the number of its lot there, and its own number in that lot's offer.
 At = tuple[int, int]
@@ -61,7 +61,7 @@ def check_lines(invoice: InvoiceDocument, taken: Mapping[At, Decimal], more: Map
     for one in left_of(invoice, taken):
         asked = more.get(one.at, ZERO)
         if asked > max(one.left, ZERO):
-            says = say("{left} is left of this line.", left=max(one.left, ZERO))
+            says = say("{left} is left of this line.", left=dollars(max(one.left, ZERO)))
             problems.append(Problem(one.name, says))
     if not problems and not any(more.values()):
         problems.append(Problem("lines", say("Enter what to take back of at least one line.")))

@@ -28,6 +28,7 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     lot_terms,
+    money_in,
     packages,
     payments,
     people,
@@ -111,7 +112,7 @@ office.route(f"{INVOICE}/rebill", methods=["GET", "POST"])(crediting.rebill)
 office.route(f"{INVOICE}/release", methods=["GET", "POST"], endpoint="release_retainage")(crediting.release)
 office.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(bill.money_paper)
 office.get("/money-papers/<kind>/<paper_id>/summary", endpoint="money_summary")(bill.money_summary)
-office.get("/money")(desk.money_in)
+office.get("/money")(money_in.money_in)
 office.get("/payments")(payments.payments)
 ACCOUNT = "/payments/builders/<company_id>"
 office.get(ACCOUNT)(payments.account)
