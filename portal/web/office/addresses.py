@@ -28,6 +28,7 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     lot_terms,
+    margin,
     money_in,
     packages,
     payments,
@@ -180,6 +181,7 @@ office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdra
 office.route("/agreements", methods=["GET", "POST"])(agreements.agreements)
 office.route("/agreements/<agreement_id>", methods=["GET", "POST"])(agreements.agreement)
 
+office.get("/margin")(margin.margin)
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
 
