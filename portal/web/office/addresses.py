@@ -20,6 +20,7 @@ from portal.web.office import (
     editions,
     exemptions,
     finding,
+    handing,
     lessons,
     loading,
     lot,
@@ -83,6 +84,11 @@ office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
 office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
+office.route(f"{LOT}/handed-on", methods=["GET", "POST"])(handing.handed_on)
+office.post(f"{LOT}/handed-on/<transfer_id>/agree")(handing.agree)
+office.post(f"{LOT}/handed-on/<transfer_id>/decline")(handing.decline)
+office.post(f"{LOT}/handed-on/<transfer_id>/fee")(handing.fee)
+office.get(f"{LOT}/handed-on/<transfer_id>/evidence")(handing.evidence)
 
 PACKAGE = "/packages/<package_id>"
 office.get("/packages")(packages.packages)
