@@ -87,9 +87,6 @@ class Links:
         """Where the next owner of a house takes its warranty over."""
         return f"{self.base_url}/warranty/handed/{token}"
 
-    def certificate_code(self, link_token: str, code: str) -> str:
-        """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
-
     def signed_code(self, link_token: str, code: str) -> str:
         """What the QR of a certificate or notice says: its page, and behind the # its proof."""
         return f"{self.warranty(link_token)}#{code}"

@@ -13,6 +13,7 @@ from flask import Flask
 from msgspec import structs
 
 from portal.acts import (
+    agreeing,
     amending,
     asking,
     bank_lines,
@@ -35,6 +36,7 @@ from portal.acts import (
     sheet,
     transferring,
 )
+from portal.acts.agreeing import AgreementAsked
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
 from portal.acts.bouncing import bounce
@@ -235,6 +237,13 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
+    yield Visit("office.agreements", "Odile", "/office/agreements")
+    asked = AgreementAsked(
+        demo.person("Tilda").company_id or "", "", demo.parts.today(), None, {"percent": "4"}
+    )  # fmt: skip
+    agreeing.agree(demo.parts, demo.person("Odile"), asked, "every page")
+    for one in agreeing.list_agreements(demo.parts, demo.person("Odile"))[:1]:
+        yield Visit("office.agreement", "Odile", f"/office/agreements/{one.id}")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.tax", "Odile", "/office/tax")
     yield Visit("office.tax", "Terrence", "/office/tax")

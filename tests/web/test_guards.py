@@ -18,6 +18,7 @@ from werkzeug.test import TestResponse
 
 from portal import create_app
 from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
+from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from portal.acts.statements import make_statement
@@ -197,6 +198,7 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/siding-day"),
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
+    office("POST", "/office/lots/<lot_id>/miles"), office("POST", "/office/lots/<lot_id>/listed"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),
     office("POST", "/office/lots/<lot_id>/links"),
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
@@ -242,6 +244,10 @@ ROWS = (
     office("POST", "/office/bank/<bank_list_id>/drop"),
     Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
+    office("GET", "/office/agreements"),
+    Row("POST", "/office/agreements", office="no", owner="ok"),
+    office("GET", "/office/agreements/<agreement_id>"),
+    Row("POST", "/office/agreements/<agreement_id>", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"), office("GET", "/office/margin"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
@@ -387,6 +393,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id),
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
+        "<agreement_id>": agreed_with(lite),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "/<kind>/<paper_id>": f"/invoice/{lite.invoice(lot_id).id}",
@@ -405,6 +412,13 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "/fewer/<token>": f"/fewer/{fewer}",
         "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip
+
+
+def agreed_with(lite: House) -> str:
+    """An agreement with the builder."""
+    asked = AgreementAsked(lite.builder.company_id or "", "", lite.parts.today(), None, {"percent": "4"})
+    agree(lite.parts, lite.owner, asked, lite.key())
+    return list_agreements(lite.parts, lite.owner)[0].id
 
 
 def own_path(lite: House, whole: str) -> str:
