@@ -75,6 +75,10 @@ class Links:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"
 
+    def office_trouble(self, trouble_id: str) -> str:
+        """A report of trouble, for the office."""
+        return f"{self.base_url}/office/trouble/{trouble_id}"
+
     def certificate_code(self, link_token: str, code: str) -> str:
         """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
         return f"{self.warranty(link_token)}#{code}"

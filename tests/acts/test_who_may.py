@@ -66,6 +66,7 @@ from portal.acts import (
     registering,
     releasing,
     reminding,
+    reporting,
     sealed,
     second_person,
     shelves,
@@ -73,6 +74,7 @@ from portal.acts import (
     tax_tables,
     technician_days,
     treating,
+    troubles,
     using_credit,
 )
 from portal.acts import sheet as sheets
@@ -285,6 +287,13 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
     (recall_letters.send_all, "office owner",
      lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (troubles.list_troubles, "office owner", lambda h, who, lot: troubles.list_troubles(h.parts, who)),
+    (troubles.count_open, "office owner", lambda h, who, lot: troubles.count_open(h.parts, who)),
+    (troubles.trouble, "office owner", lambda h, who, lot: troubles.trouble(h.parts, who, "x")),
+    (troubles.trouble_photo, "office owner",
+     lambda h, who, lot: troubles.trouble_photo(h.parts, who, "x", "x", True)),
+    (troubles.take_step, "office owner", lambda h, who, lot: troubles.take_step(
+        h.parts, who, "x", "answered", troubles.StepTyped("We come."), (), h.key())),
     (recall_letters.leave_out, "office owner",
      lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
     (registering.register, "office owner",
@@ -380,7 +389,7 @@ OPEN_TO_ALL = {
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
-    losing.ask_lost_number, losing.answer_lost_numbers,
+    reporting.report, losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
     reminding.remind,
     covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,

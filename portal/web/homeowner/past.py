@@ -18,6 +18,8 @@ HAPPENED = {
     "amended": _("The treatment record was amended."),
     "link replaced": _("The link of the certificate was revoked; a new certificate carries a new one."),
     "expired": _("The warranty expired."),
+    "trouble reported": _("Trouble was reported."),
+    "trouble closed": _("The report of trouble was closed."),
     "void": _("The warranty was made void."),
 }
 
