@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from portal.acts.parts import Actor, Parts, must_be
 from portal.core.errors import NotFound
+from portal.core.money.dues import Due
 from portal.core.money.weeks import ZERO, Week, by_week, first_shown
 from portal.core.pricing.rates import read_rates
 from portal.store import chasing, coming, quotes
@@ -100,7 +101,7 @@ def look(parts: Parts, who: Actor, company_id: str = "") -> MoneyIn:
         return MoneyIn(
             today=today, currency=currency,
             weeks=by_week(
-                today, came, ((row.due_on, row.open) for row in owed),
+                today, came, ((due.day, due.amount) for row in owed for due in row.dues),
                 ((row.day, row.quoted) for row in waits if row.day is not None),
             ),
             builders=_lines(shown, owed, waits, today),
@@ -117,17 +118,16 @@ def _lines(
     known: list[BuilderRow], owed: list[chasing.OwedRow], waits: list[coming.ToBillRow], today: date
 ) -> tuple[BuilderMoney, ...]:
     """Builders with anything of money, who owes longest first."""
-    late: dict[str, list[chasing.OwedRow]] = {}
+    late: dict[str, list[Due]] = {}
     for row in owed:
-        if row.due_on < today:
-            late.setdefault(row.company_id, []).append(row)
+        late.setdefault(row.company_id, []).extend(due for due in row.dues if due.day < today)
     to_bill: dict[str, Decimal] = {}
     for wait in waits:
         to_bill[wait.company_id] = to_bill.get(wait.company_id, ZERO) + wait.quoted
     lines = [
         BuilderMoney(
-            one.id, one.name, one.open, sum((row.open for row in late.get(one.id, ())), ZERO),
-            min((row.due_on for row in late.get(one.id, ())), default=None), one.held_back, one.credit,
+            one.id, one.name, one.open, sum((due.amount for due in late.get(one.id, ())), ZERO),
+            min((due.day for due in late.get(one.id, ())), default=None), one.held_back, one.credit,
             to_bill.get(one.id, ZERO),
         )
         for one in known

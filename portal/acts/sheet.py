@@ -18,6 +18,7 @@ from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
 from portal.acts.releasing import due_now
 from portal.acts.treating import record_document
+from portal.core.answer import without_cost
 from portal.core.documents import (
     InvoiceDocument,
     Place,
@@ -40,6 +41,7 @@ OFFICE_ONLY = frozenset(
         "extra added",
         "extra dropped",
         "approved",
+        "under the floor",
         "revised",
         "kept held",
         "signed off",
@@ -264,7 +266,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
         return LotSheet(
             id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=stage,
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
-            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(takeoff),
+            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(who, takeoff),
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
             record=record_document(record) if record and record.document else None,
             record_fingerprint=record.fingerprint if record else "",
@@ -310,8 +312,9 @@ def _days_off(work: Work, lot: Any, today: date) -> tuple[date, ...]:
     return days_off(quotes.edition_on(work, "firm", today).document)
 
 
-def _takeoff(row: Any) -> TakeoffView:
-    return TakeoffView(row.edition, row.house, row.estimate, row.entered_by, row.entered_at)
+def _takeoff(who: Actor, row: Any) -> TakeoffView:
+    estimate = row.estimate if who.kind == "office" else without_cost(row.estimate)
+    return TakeoffView(row.edition, row.house, estimate, row.entered_by, row.entered_at)
 
 
 def _revisions(parts: Parts, work: Work, who: Actor, lot: Any, quote: Any) -> tuple[RevisionView, ...]:

@@ -38,6 +38,7 @@ VERBS = {
     "extra added": say("added an extra line"),
     "extra dropped": say("took an extra line off"),
     "approved": say("approved the quote"),
+    "under the floor": say("approved it under the margin floor"),
     "sent": say("sent the quote"),
     "revised": say("began a new revision"),
     "superseded": say("a newer revision took its place"),

@@ -45,12 +45,17 @@ FIRM: dict[str, Any] = {
         "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. "
         "Check, or bank transfer by arrangement."
     ),
+    # What a job costs the office. Invented.
+    "cost_crew_hour": "31.73",
+    "cost_mile": "0.71",
+    "cost_job": "7.37",
+    "margin_floor": "5",
 }
 
 PRODUCT: dict[str, Any] = {
     "figures": {
         "name": "Borate concentrate (demo)",
-        "containers": [{"gallons": "1", "cost": "92.00"}, {"gallons": "5", "cost": "415.00"}],
+        "containers": [{"gallons": "1", "cost": "92.37"}, {"gallons": "5", "cost": "415.61"}],
     },
     "registration": "00000-00",
     "classification": "unclassified",

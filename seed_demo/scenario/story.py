@@ -64,10 +64,11 @@ class Story:
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
         acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
         for plan in (*LOTS, *CREW_LOTS):
-            who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
+            technician = technicians[(plan.number + 1) % 2]
+            who = Cast(self.office, self.owner, builders[plan.builder], technician)
             acts += LotTale(self.parts, self.clock, who, plan).acts()
-        acts += PackageTale(self.parts, self.clock, self.office, builders["Harrow & Finch Homes"]).acts()
         harriet = builders["Harrow & Finch Homes"]
+        acts += PackageTale(self.parts, self.clock, self.office, self.owner, harriet).acts()
         chasing = ChaseTale(self.parts, self.clock, self.owner, self.office, harriet)
         chasing.enter()
         acts += chasing.acts()

@@ -21,6 +21,7 @@ from portal.acts import (
     crediting,
     desk,
     interest,
+    money_in,
     rebilling,
     releasing,
     statements,
@@ -30,10 +31,13 @@ from portal.acts.issuing import seen_of
 from portal.acts.rebilling import Change
 from portal.core.documents import CreditNoteDocument, InvoiceDocument, from_stored, to_stored
 from portal.core.errors import Refused
+from portal.core.machine import summary_of
 from portal.core.pricing.explained import adds_up, explained
+from portal.papers.ubl import ubl
 from portal.store import owed
 from portal.store.tables import CreditNote, Invoice, Posting
 from tests.parts.at_once import at_once
+from tests.parts.en16931 import against_schema, fired
 from tests.parts.house import FIRM, RATES, House
 from tests.parts.packages import TOGETHER, lots_of, sent_package
 from tests.parts.refusals import problems, refusal
@@ -55,7 +59,24 @@ def balances(house: House) -> dict[str, Decimal]:
         rows = work.session.execute(query)
         found = {account: amount for account, amount in rows if amount}
     assert sum(found.values()) == 0
+    summaries(house)
     return found
+
+
+def summaries(house: House) -> None:
+    """Every paper so far is told to machines: valid, by the published rules, and to the cent."""
+    papers: list[Any] = [document(row) for row in invoices(house)]
+    with house.parts.store.reading() as work:
+        papers += [
+            from_stored(CreditNoteDocument, row.document) for row in work.session.scalars(select(CreditNote))
+        ]
+    for paper in papers:
+        summary = summary_of(paper)
+        assert summary is not None
+        xml = ubl(summary)
+        assert (against_schema(xml), fired(xml)[0]) == ([], [])
+        asked = paper.asked if isinstance(paper, InvoiceDocument) else paper.taken.total
+        assert summary.due == asked
 
 
 def invoices(house: House) -> list[Any]:
@@ -416,7 +437,7 @@ def test_what_was_held_back_is_late_from_its_own_day_everywhere(lite: House) -> 
         money = desk.money(lite.parts, lite.office, open_only=True)
         found = statements.account(lite.parts, lite.office, company)
         assert page.ageing == found.ageing
-        assert page.ageing.late == money.sums.overdue
+        assert page.ageing.late == money.sums.overdue == money_in.look(lite.parts, lite.office).late
         return (len(desk.today(lite.parts, lite.office).overdue), len(page.late), page.ageing.late,
                 page.ageing.total)  # fmt: skip
 

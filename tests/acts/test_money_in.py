@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from portal.acts import books, money_in
+from portal.acts import books, desk, money_in
 from portal.acts.bouncing import bounce
 from portal.acts.money_in import MoneyIn
 from portal.core.errors import NotFound
@@ -32,6 +32,7 @@ def check(house: House, look: MoneyIn) -> None:
     assert look.credit == -balance(trial, "credits")
     assert look.came == balance(trial, "cash")
     assert look.late == sum((one.late for one in look.builders), D("0.00"))
+    assert look.late == desk.money(house.parts, house.office, open_only=True).sums.overdue
 
 
 def test_the_figures_are_those_of_the_trial_balance(house: House) -> None:

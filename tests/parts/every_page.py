@@ -203,7 +203,7 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
         ("book_entry", "books/entry/1"),
         ("tax_owed", "books/tax-owed"), ("tax_owed", "books/tax-owed?since=2026-01-01"),
-        ("month", "books/month"),
+        ("month", "books/month"), ("margin", "margin"), ("margin", "margin?by=subdivision&since=2020-01-01"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
     yield from _payments(demo)

@@ -252,7 +252,7 @@ ROWS = (
     office("POST", "/office/bank/<bank_list_id>/drop"),
     Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
-    office("GET", "/office/rates"), office("GET", "/office/lessons"),
+    office("GET", "/office/rates"), office("GET", "/office/lessons"), office("GET", "/office/margin"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),

@@ -6,6 +6,7 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
+from portal.core.documents.cost import CostDocument, CostPart, LineCost
 from portal.core.documents.owed import (
     CreditLine,
     CreditNoteDocument,
@@ -57,6 +58,8 @@ __all__ = [
     "ClauseWall",
     "Concentrate",
     "Containers",
+    "CostDocument",
+    "CostPart",
     "CoverLot",
     "CreditLine",
     "CreditNoteDocument",
@@ -69,6 +72,7 @@ __all__ = [
     "InterestCharge",
     "InvoiceDocument",
     "Line",
+    "LineCost",
     "LotFeet",
     "LotOnInvoice",
     "Offer",

@@ -11,6 +11,7 @@ from portal.store.tables.crew_days import CalendarAddress, CalendarStop, DayOff,
 from portal.store.tables.field import FieldEntry, Photo
 from portal.store.tables.lists import ListHeading, LotIdentity, LotList, LotListRow
 from portal.store.tables.lots import Lot, Subdivision, Takeoff
+from portal.store.tables.margins import Margin
 from portal.store.tables.owed import (
     Adjustment,
     Allocation,
@@ -82,6 +83,7 @@ __all__ = [
     "LotIdentity",
     "LotList",
     "LotListRow",
+    "Margin",
     "NumberSeries",
     "OnceKey",
     "Package",

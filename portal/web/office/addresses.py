@@ -26,6 +26,7 @@ from portal.web.office import (
     lot_money,
     lot_quote,
     lot_site,
+    margin,
     money_in,
     packages,
     payments,
@@ -180,6 +181,7 @@ EXEMPTIONS = "/builders/<company_id>/exemptions"
 office.route(EXEMPTIONS, methods=["GET", "POST"])(exemptions.exemptions)
 office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdraw")(exemptions.withdraw)
 
+office.get("/margin")(margin.margin)
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
 

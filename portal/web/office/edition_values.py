@@ -16,6 +16,7 @@ from portal.core.cover.trouble import ANSWER_DAYS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import USUAL_LIMIT, USUAL_PREFIX
+from portal.core.pricing.margin import KEYS as COSTS
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -27,7 +28,7 @@ LEFT_OUT = {
     "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),
-    "invoice_prefix": USUAL_PREFIX, "tax_number": "",
+    "invoice_prefix": USUAL_PREFIX, "tax_number": "", **dict.fromkeys(COSTS, ""),
 }  # fmt: skip
 LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 #: Empty rows offered below those that are filled.

@@ -69,6 +69,9 @@ class ApproveForm(SheetForm):
 
     name = "approve"
     remarks = TextAreaField(_("Remarks on the quote"), filters=[stripped])
+    reason = TextAreaField(_("Why it is approved under the margin floor"), filters=[stripped],
+                           description=_("Kept in the history, for the office alone."),
+                           render_kw={"rows": 2})  # fmt: skip
 
 
 def why_field(label: Any) -> SelectField:

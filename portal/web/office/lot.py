@@ -12,7 +12,7 @@ from portal.acts import booking, keeping, papers
 from portal.acts import sheet as sheets
 from portal.acts.sheet import LotSheet
 from portal.core.errors import BadInput, Overtaken
-from portal.web.office import forms
+from portal.web.office import forms, margin
 from portal.web.office.missing import Missing, missing
 from portal.web.office.past import past
 from portal.web.security import parts, who
@@ -56,6 +56,7 @@ def show(
     day, link = shown.pop("siding-day", None), shown.pop("link", None)
     owner = shown.pop("owner", None)
     quote = lot_pages.revision_shown(found, revision)
+    left = margin.of_lot(found, name, quote)
     beside = beside_the_answer(found, name, quote, "office", link or LinkForm.blank())
     beside |= beside_the_promise(found, name, "office", owner)
     return lot_pages.lot_page(
@@ -63,7 +64,8 @@ def show(
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
         siding_day_url=url_for("office.siding_day", lot_id=lot_id),
         once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once,
-        lacks=lacks_shown(found, name), may_write_off=who().owner, **beside,
+        lacks=lacks_shown(found, name), may_write_off=who().owner, left=left,
+        **beside,
     )  # fmt: skip
 
 

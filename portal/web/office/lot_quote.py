@@ -71,7 +71,7 @@ def drop_extra(lot_id: str, extra_id: str) -> Answer:
 def approve(lot_id: str) -> Answer:
     """Approve takeoff and price."""
     return do(lot_id, "quote", ApproveForm.sent(), lambda f: quoting.approve(
-        parts(), who(), lot_id, f.seen, f.text("remarks")
+        parts(), who(), lot_id, f.seen, f.text("remarks"), f.text("reason")
     ), _("Approved. It can be sent."))  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from flask_babel import gettext as _
 from portal.acts import estimating
 from portal.acts.estimating import Figures
 from portal.acts.sheet import LotSheet
+from portal.core.answer import without_cost
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
 from portal.core.estimate import Step
@@ -86,7 +87,8 @@ def _same(answer: dict[str, Any], work_out: Callable[[], Figures]) -> Figures | 
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return None
-    return found if found.answer == answer else None
+    # What is frozen in a quote has no cost of the office's in it.
+    return found if without_cost(found.answer) == without_cost(answer) else None
 
 
 def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:
