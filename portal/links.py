@@ -79,8 +79,20 @@ class Links:
         """A report of trouble, for the office."""
         return f"{self.base_url}/office/trouble/{trouble_id}"
 
-    def certificate_code(self, link_token: str, code: str) -> str:
-        """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
+    def holder(self, token: str) -> str:
+        """A holder's own page."""
+        return f"{self.base_url}/warranty/mine/{token}"
+
+    def ask_holder(self) -> str:
+        """Where a holder asks for a new link."""
+        return f"{self.base_url}/warranty/mine"
+
+    def handed(self, token: str) -> str:
+        """Where the next owner of a house takes its warranty over."""
+        return f"{self.base_url}/warranty/handed/{token}"
+
+    def signed_code(self, link_token: str, code: str) -> str:
+        """What the QR of a certificate or notice says: its page, and behind the # its proof."""
         return f"{self.warranty(link_token)}#{code}"
 
     def is_it_real(self) -> str:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, losing, many_entered, quoting, reminding, upkeep
+from portal.acts import covering, holder_page, losing, many_entered, quoting, reminding, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -89,6 +89,7 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         always=(
             lambda: many_entered.go_on_with_all(parts),
             lambda: losing.answer_lost_numbers(parts),
+            lambda: holder_page.answer_link_asks(parts),
         ),
         daily=(
             lambda: quoting.remind(parts),

@@ -13,6 +13,7 @@ from typing import Any
 from portal.acts.issuing import Draft
 from portal.acts.offering import quote_document
 from portal.acts.parts import Parts
+from portal.acts.same_day import treated_before
 from portal.acts.taxing import taxed_on
 from portal.core.documents import (
     DepositTaken,
@@ -70,7 +71,7 @@ def billed_by_package(lot: Any, quote: QuoteDocument) -> bool:
 def as_treated(parts: Parts, work: Work, job: Any, quote: QuoteDocument, record: TreatmentDocument) -> Billed:
     """A lot as its treatment record says it was found."""
     found = {wall.key: wall.found for wall in record.walls}
-    lines = differences_found(quote, found)
+    lines = differences_found(quote, found, treated_before(work, job.lot, quote, record))
     photos = _photos_of(lines, record)
     part = _part(parts, work, job.lot, job.revision, quote, lines, record.number, record.treated_on, photos)
     return Billed(job.lot, quote, part, record.zone)

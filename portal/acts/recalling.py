@@ -24,6 +24,7 @@ from portal.store.registered import RegisterFilter
 from portal.store.transaction import Work
 
 KINDS = ("product lot", "certificate")
+PAGE = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,24 @@ class Concerned:
 
 
 @dataclass(frozen=True, slots=True)
+class Houses:
+    """A page of the records that a recall concerns, what was treated last on top.
+
+    `total` is of all of them, and `mark` the mark of all of them and no others.
+    """
+
+    records: list[Concerned]
+    total: int
+    page: int
+    mark: str
+
+    @property
+    def pages(self) -> int:
+        """How many pages there are."""
+        return pages_of(self.total)
+
+
+@dataclass(frozen=True, slots=True)
 class LetterRow:
     """A letter of a recall. `everybody`: it goes to all who sign in for a builder."""
 
@@ -62,7 +81,10 @@ class LetterRow:
 
 @dataclass(frozen=True, slots=True)
 class RecallView:
-    """A recall, the records it concerns, and its letters."""
+    """A recall, a page of the records it concerns, and a page of its letters.
+
+    `unmailed` counts the houses without a holder who could be written to; `states` the letters by state.
+    """
 
     id: str
     number: str
@@ -71,13 +93,21 @@ class RecallView:
     to_do: str
     made_by: str
     made_on: date
-    records: list[Concerned]
+    houses: Houses
+    unmailed: int
     letters: list[LetterRow]
+    letters_page: int
+    states: dict[str, int]
 
     @property
     def prepared(self) -> int:
         """How many letters wait for a person."""
-        return sum(letter.state == "prepared" for letter in self.letters)
+        return self.states.get("prepared", 0)
+
+    @property
+    def letters_pages(self) -> int:
+        """How many pages of letters there are."""
+        return pages_of(sum(self.states.values()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,12 +124,17 @@ class RecallRow:
     letters: dict[str, int]
 
 
-def look(parts: Parts, who: Actor, asked: RecallAsked) -> list[Concerned]:
-    """Every record that it concerns, in one step. Nothing is made or told by looking."""
+def pages_of(count: int) -> int:
+    """How many pages so many lines fill; a page there always is."""
+    return max(1, -(-count // PAGE))
+
+
+def look(parts: Parts, who: Actor, asked: RecallAsked, page: int = 1) -> Houses:
+    """Every record that it concerns, in one step, shown page by page. Nothing is made or told by looking."""
     must_be(who, "office")
     _check(asked)
     with parts.store.reading() as work:
-        return _concerned(parts, work, asked)
+        return _page(parts, work, *_concerned(work, asked), page)
 
 
 def _check(asked: RecallAsked) -> None:
@@ -115,7 +150,8 @@ def _check(asked: RecallAsked) -> None:
     check(problems)
 
 
-def _concerned(parts: Parts, work: Work, asked: RecallAsked) -> list[Concerned]:
+def _concerned(work: Work, asked: RecallAsked) -> tuple[list[str], set[str]]:
+    """The ids of all that it concerns, what was treated last on top; and of those amended in what counts."""
     amended, named = set(), []
     for warranty_id, page in recalls.amended(work):
         amended.add(warranty_id)
@@ -128,24 +164,31 @@ def _concerned(parts: Parts, work: Work, asked: RecallAsked) -> list[Concerned]:
         replace(about, certificate=asked.value),
         *(replace(about, warranty_ids=tuple(some)) for some in recalls.in_parts(named)),
     ]  # fmt: skip
-    return _listed(parts, work, filters, amended)
+    return registered.ids(work, filters), amended
 
 
-def _listed(parts: Parts, work: Work, filters: list[RegisterFilter], amended: set[str]) -> list[Concerned]:
-    rows = {row.id: row for which in filters for row in registered.every_row(work, which, parts.today())}
-    found: list[Concerned] = []
-    for some in recalls.in_parts(list(rows)):
-        held = holders.holders_now(work, some)
-        for row in (rows[one] for one in some):
-            holder = held.get(row.id)
-            found.append(Concerned(row, holder.name if holder else "", bool(holder and holder.email),
-                                   row.id in amended))  # fmt: skip
-    return found
+def _page(parts: Parts, work: Work, ids: list[str], amended: set[str], page: int) -> Houses:
+    page = min(max(page, 1), pages_of(len(ids)))
+    shown = ids[(page - 1) * PAGE : page * PAGE]
+    held = holders.holders_now(work, shown)
+    records = []
+    for row in _rows(parts, work, shown):
+        holder = held.get(row.id)
+        mailed = bool(holder and holder.email)
+        records.append(Concerned(row, holder.name if holder else "", mailed, row.id in amended))
+    return Houses(records, len(ids), page, _mark(ids))
 
 
-def mark_of(concerned: list[Concerned]) -> str:
+def _rows(parts: Parts, work: Work, ids: list[str]) -> list[RegisterRow]:
+    return [
+        row for some in recalls.in_parts(ids)
+        for row in registered.every_row(work, RegisterFilter(warranty_ids=tuple(some)), parts.today())
+    ]  # fmt: skip
+
+
+def _mark(ids: list[str]) -> str:
     """A mark of these records and no others."""
-    return hashlib.sha256(" ".join(sorted(one.row.id for one in concerned)).encode()).hexdigest()
+    return hashlib.sha256(" ".join(sorted(ids)).encode()).hexdigest()
 
 
 def begin(
@@ -161,36 +204,43 @@ def begin(
     )
 
     def do(work: Work) -> dict[str, Any]:
-        concerned = _concerned(parts, work, asked)
-        if not concerned:
+        ids, _amended = _concerned(work, asked)
+        if not ids:
             raise refuse("No record names it: there is nobody to write to.")
-        if mark_of(concerned) != seen:
+        if _mark(ids) != seen:
             raise refuse("These are not the houses that were listed before. Look at them, then press again.")
         row = recalls.add_recall(
-            work, [one.row.id for one in concerned], number=owed.next_number(work, "RC", parts.today().year),
+            work, ids, number=owed.next_number(work, "RC", parts.today().year),
             kind=asked.kind, value=asked.value.strip(), value_key=code_key(asked.value), since=asked.since,
             until=asked.until, found=found.strip(), to_do=to_do.strip(), made_by=who.name,
         )  # fmt: skip
-        prepare(parts, work, row, [one.row for one in concerned])
-        for one in concerned:
-            note(work, who, "recall", f"{row.number}, {one.row.number}", one.row.lot_id)
+        rows = _rows(parts, work, ids)
+        prepare(parts, work, row, rows)
+        for one in rows:
+            note(work, who, "recall", f"{row.number}, {one.number}", one.lot_id)
         return {"recall": row.id}
 
     said = [asked.kind, asked.value, asked.since, asked.until, found, to_do]
     return str(once(parts, who, "recall", once_key, do, said)["recall"])
 
 
-def recall(parts: Parts, who: Actor, recall_id: str) -> RecallView:
-    """A recall. Raises `NotFound`."""
+def recall(
+    parts: Parts, who: Actor, recall_id: str, houses_page: int = 1, letters_page: int = 1
+) -> RecallView:
+    """A recall, and a page of each of its lists. Raises `NotFound`."""
     must_be(who, "office")
     with parts.store.reading() as work:
         row = recalls.recall(work, recall_id)
-        amended = {warranty_id for warranty_id, _page in recalls.amended(work)}
+        amended = {warranty_id for warranty_id, _said in recalls.amended(work)}
+        states = recalls.letter_states(work, row.id)
+        ids = registered.ids(work, [RegisterFilter(recall_id=row.id)])
+        at = min(max(letters_page, 1), pages_of(sum(states.values())))
+        letters = [letter_row(one) for one in recalls.letters_from(work, row.id, (at - 1) * PAGE, PAGE)]
         return RecallView(
             row.id, row.number, RecallAsked(row.kind, row.value, row.since, row.until), row.found, row.to_do,
             row.made_by, row.made_at.astimezone(parts.zone).date(),
-            _listed(parts, work, [RegisterFilter(recall_id=row.id)], amended),
-            [letter_row(one) for one in recalls.letters(work, row.id)],
+            _page(parts, work, ids, amended, houses_page), recalls.unmailed(work, row.id),
+            letters, at, states,
         )  # fmt: skip
 
 

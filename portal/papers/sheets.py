@@ -136,8 +136,10 @@ def _record(document: TreatmentDocument, beside: Mapping[str, Any], formats: For
 
 def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     """What is made from the record without its drawings: a notice, a statement, the figures of a service."""
-    walls = summary(document.walls)
+    walls, posted = summary(document.walls), beside.get("posted")
+    title = formats.translate("QR code that leads to this house’s warranty")
     return {
+        "posted": posted, "qr": qr_svg(posted["code"], title) if posted else None,
         "pages": pages_of(beside, formats.translate), "walls": walls,
         "size": notice_inches(document.notice_size),
     }  # fmt: skip

@@ -16,7 +16,8 @@ def file_warranty(work: Work, row: Warranty, what: Filed) -> None:
     """File a new warranty."""
     values = asdict(what)
     containers = values.pop("containers")
-    work.put(RegisterLine(warranty_id=row.id, company_id=row.company_id, **values))
+    work.put(RegisterLine(warranty_id=row.id, company_id=row.company_id, state=row.state, ends_on=row.ends_on,
+                          **values))  # fmt: skip
     for one in containers:
         work.put(RegisterContainer(container_key=one, warranty_id=row.id))
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from sqlalchemy import select
 
 from portal.core.errors import NotFound
-from portal.store.tables import Job, Revision, TreatmentRecord
+from portal.store.tables import Job, Lot, Revision, TreatmentRecord
 from portal.store.transaction import Work
 
 
@@ -73,6 +73,27 @@ def stops_done(work: Work, technician_id: str, limit: int = 20) -> list[Job]:
 def record_of(work: Work, lot_id: str) -> TreatmentRecord | None:
     """A lot's treatment record."""
     return work.session.scalar(select(TreatmentRecord).where(TreatmentRecord.lot_id == lot_id))
+
+
+def treated_in(work: Work, subdivision_id: str, *, before: str) -> list[tuple[str, str]]:
+    """Lots of a subdivision that were marked before a record: their names and days of treatment, in order.
+
+    Of those marked within ten days before, since a stop is entered no later; a record that was let go says
+    no day any more.
+    """
+    own = work.session.execute(
+        select(TreatmentRecord.marked_at, TreatmentRecord.number).where(TreatmentRecord.number == before)
+    ).one()
+    at, number = TreatmentRecord.marked_at, TreatmentRecord.number
+    query = (
+        select(Lot.name, TreatmentRecord.document).join(Lot, Lot.id == TreatmentRecord.lot_id)
+        .where(
+            Lot.subdivision_id == subdivision_id, at >= own.marked_at - timedelta(days=10),
+            (at < own.marked_at) | ((at == own.marked_at) & (number < own.number)),
+        )
+        .order_by(at, number)
+    )  # fmt: skip
+    return [(name, said.get("treated_on", "")) for name, said in work.session.execute(query)]
 
 
 def add_record(

@@ -152,6 +152,18 @@ def _ending(work: Work, *which: ColumnElement[bool]) -> list[Ending]:
     return [Ending(*row) for row in work.session.execute(query)]
 
 
+def last_sent(work: Work, most: int) -> list[tuple[str, QuoteDocument]]:
+    """Of the quotes that were sent last, each by its revision that was out last: lot, what it says."""
+    query = (
+        select(Quote.lot_id, Revision.document)
+        .join(Quote, Quote.id == Revision.quote_id)
+        .where(Revision.sent_at.is_not(None), Revision.state != "superseded")
+        .order_by(Revision.sent_at.desc(), Revision.id.desc()).limit(most)
+    )  # fmt: skip
+    found = work.session.execute(query)
+    return [(lot_id, from_stored(QuoteDocument, said)) for lot_id, said in found]
+
+
 def accepted_documents(work: Work, lot_ids: Sequence[str]) -> dict[str, QuoteDocument]:
     """The accepted quotes of these lots as they were sent, by lot."""
     query = (

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 
 from portal.core.errors import NotFound
-from portal.store.tables import Recall, RecallLetter, RecallRecord, RecordPage, TreatmentRecord, Warranty
+from portal.store.tables import (
+    Holder,
+    Recall,
+    RecallLetter,
+    RecallRecord,
+    RecordPage,
+    TreatmentRecord,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 AT_ONCE = 500
@@ -60,13 +68,39 @@ def add_letter(work: Work, recall_id: str, **values: Any) -> RecallLetter:
     return row
 
 
-def letters(work: Work, recall_id: str, *, held: bool = False) -> list[RecallLetter]:
-    """A recall's letters: builders' first, then holders', by name. `held` against other writers."""
-    query = (
+def _letters(recall_id: str) -> Select[RecallLetter]:
+    return (
         select(RecallLetter).where(RecallLetter.recall_id == recall_id)
         .order_by(RecallLetter.company_id.is_(None), RecallLetter.name, RecallLetter.id)
     )  # fmt: skip
+
+
+def letters(work: Work, recall_id: str, *, held: bool = False) -> list[RecallLetter]:
+    """A recall's letters: builders' first, then holders', by name. `held` against other writers."""
+    query = _letters(recall_id)
     return list(work.session.scalars(query.with_for_update() if held else query))
+
+
+def letters_from(work: Work, recall_id: str, first: int, count: int) -> list[RecallLetter]:
+    """Some of a recall's letters, in the same order."""
+    return list(work.session.scalars(_letters(recall_id).offset(first).limit(count)))
+
+
+def letter_states(work: Work, recall_id: str) -> dict[str, int]:
+    """How many letters of a recall there are in each state."""
+    query = select(RecallLetter.state, func.count()).where(RecallLetter.recall_id == recall_id)
+    return {row[0]: row[1] for row in work.session.execute(query.group_by(RecallLetter.state))}
+
+
+def unmailed(work: Work, recall_id: str) -> int:
+    """How many houses of a recall have no holder, or none with an address for mail."""
+    mailed = (
+        select(Holder.id)
+        .where(Holder.warranty_id == RecallRecord.warranty_id, Holder.until.is_(None), Holder.email != "")
+        .exists()
+    )
+    query = select(func.count()).select_from(RecallRecord)
+    return work.session.scalar(query.where(RecallRecord.recall_id == recall_id, ~mailed)) or 0
 
 
 def letter(work: Work, recall_id: str, letter_id: str, *, held: bool = False) -> RecallLetter:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -107,6 +107,15 @@ def rows(work: Work, which: RegisterFilter, today: date, limit: int) -> list[Reg
     return [_as_of(row, today) for row in work.session.execute(_rows(which, today).limit(limit))]
 
 
+def ids(work: Work, filters: Iterable[RegisterFilter]) -> list[str]:
+    """The ids of all that fit any of these, once each, what was treated last on top."""
+    found: dict[str, date] = {}
+    for which in filters:
+        query = select(RegisterLine.warranty_id, RegisterLine.treated_on).where(*_filed(which))
+        found |= {row[0]: row[1] for row in work.session.execute(query)}
+    return sorted(found, key=lambda one: (found[one], one), reverse=True)
+
+
 def every_row(work: Work, which: RegisterFilter, today: date) -> Iterator[RegisterRow]:
     """All rows that fit, read a thousand at a time."""
     query = _rows(replace(which, after=None), today).execution_options(yield_per=1000)
@@ -163,15 +172,16 @@ def _when(which: RegisterFilter) -> list[ColumnElement[bool]]:
 
 
 def _stands(which: RegisterFilter, today: date) -> list[ColumnElement[bool]]:
-    """What the warranty decides: its state as of today, which may have ended by itself."""
+    """How the warranty stands: its state as of today, which may have ended by itself."""
     found: list[ColumnElement[bool]] = []
     if which.state:
         begun = [one for one, ends in ENDS_AS.items() if ends == which.state]
-        over = Warranty.ends_on < today
-        stands: ColumnElement[bool] = Warranty.state == which.state
+        line = RegisterLine
+        over = line.ends_on < today
+        stands: ColumnElement[bool] = line.state == which.state
         if which.state in ENDS_AS:
-            stands = and_(stands, or_(Warranty.ends_on.is_(None), ~over))
-        found.append(or_(stands, and_(Warranty.state.in_(begun), over)) if begun else stands)
+            stands = and_(stands, or_(line.ends_on.is_(None), ~over))
+        found.append(or_(stands, and_(line.state.in_(begun), over)) if begun else stands)
     return found
 
 
@@ -185,40 +195,24 @@ class Counts:
 
 def counts(work: Work, which: RegisterFilter, today: date) -> Counts:
     """Count what fits, each warranty in its state as of today; years newest first."""
-    others = replace(which, state="", year=None, after=None)
-    asked = others != RegisterFilter() or which.state or which.year
-    cells = _cells(work, others, today) if asked else _whole(work, today)
+    cells = _cells(work, replace(which, state="", year=None, after=None), today)
     states: Counter[str] = Counter()
     years: Counter[int] = Counter()
     for state, year, count in cells:
-        if not which.year or year in (which.year, None):
+        if which.year in (None, year):
             states[state] += count
-        if year is not None and (not which.state or state in (which.state, "")):
+        if which.state in ("", state):
             years[year] += count
-    states.pop("", None)
     return Counts(dict(states), dict(sorted(years.items(), reverse=True)))
 
 
-def _cells(work: Work, which: RegisterFilter, today: date) -> Iterator[tuple[str, int | None, int]]:
-    """How many there are of each state and year together."""
-    over = case((Warranty.ends_on < today, 1), else_=0)
-    query = (
-        select(Warranty.state, RegisterLine.year, over, func.count())
-        .select_from(RegisterLine).join(Warranty, Warranty.id == RegisterLine.warranty_id)
-        .where(*_filed(which)).group_by(Warranty.state, RegisterLine.year, over)
-    )  # fmt: skip
-    for state, year, ended, count in work.session.execute(query):
-        yield (ENDS_AS.get(state, state) if ended else state), year, count
-
-
-def _whole(work: Work, today: date) -> Iterator[tuple[str, int | None, int]]:
-    """Of the whole register the states and the years apart: an index of one table is then enough for each."""
-    over = case((Warranty.ends_on < today, 1), else_=0)
-    for state, ended, count in work.session.execute(
-        select(Warranty.state, over, func.count()).group_by(Warranty.state, over)
-    ):
-        yield (ENDS_AS.get(state, state) if ended else state), None, count
-    for year, count in work.session.execute(
-        select(RegisterLine.year, func.count()).group_by(RegisterLine.year)
-    ):
-        yield "", year, count
+def _cells(work: Work, which: RegisterFilter, today: date) -> Iterator[tuple[str, int, int]]:
+    """How many there are of each state and year together: of the whole register, out of one index."""
+    line = RegisterLine
+    over = func.sum(case((line.ends_on < today, 1), else_=0))
+    query = select(line.state, line.year, func.count(), over).where(*_filed(which))
+    for state, year, count, ended in work.session.execute(query.group_by(line.state, line.year)):
+        if count > ended:
+            yield state, year, count - ended
+        if ended:
+            yield ENDS_AS.get(state, state), year, ended

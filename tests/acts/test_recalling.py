@@ -36,11 +36,11 @@ def furnish(house: House) -> dict[str, str]:
 
 
 def looked(house: House, asked: RecallAsked = BAD) -> list[str]:
-    return sorted(one.row.lot for one in recalling.look(house.parts, house.office, asked))
+    return sorted(one.row.lot for one in recalling.look(house.parts, house.office, asked).records)
 
 
 def begin(house: House, asked: RecallAsked = BAD, key: str = "") -> str:
-    mark = recalling.mark_of(recalling.look(house.parts, house.office, asked))
+    mark = recalling.look(house.parts, house.office, asked).mark
     return recalling.begin(house.parts, house.office, asked, "It was too old.", "We come and look.", mark,
                            key or house.key())  # fmt: skip
 
@@ -57,7 +57,7 @@ def test_every_record_that_names_it_is_listed_in_one_step_and_nothing_is_told(ho
     furnish(house)
     letters = house.rows(Letter)
 
-    concerned = recalling.look(house.parts, house.office, BAD)
+    concerned = recalling.look(house.parts, house.office, BAD).records
 
     assert {one.row.lot: (one.holder, one.mailed) for one in concerned} == {
         "Lot 1": ("Ada Roe", True), "Lot 2": ("", False), "Lot 3": ("Ben Alder", False),
@@ -85,7 +85,7 @@ def test_a_record_that_names_it_only_in_a_further_page_is_listed_and_marked(lite
     page = PageTyped("product", "Lot number BL-2040", "Lot number BL-204", "A digit too many.")
     amending.amend(lite.parts, lite.office, lots["Lot 4"], lite.version(lots["Lot 4"]), page)
 
-    concerned = recalling.look(lite.parts, lite.office, BAD)
+    concerned = recalling.look(lite.parts, lite.office, BAD).records
 
     assert {one.row.lot: one.amended for one in concerned} == {
         "Lot 1": False, "Lot 2": False, "Lot 3": False, "Lot 4": True,
@@ -102,7 +102,7 @@ def test_letters_are_prepared_one_a_builder_and_one_a_holder_and_none_leaves(hou
         ("Harrow & Finch Homes", "", True, "prepared"), ("Osier Creek Builders", "", True, "prepared"),
         ("Ada Roe", "ada@example.org", False, "prepared"),
     }  # fmt: skip
-    assert (found.number, found.prepared, len(found.records)) == ("RC-2027-0001", 3, 3)
+    assert (found.number, found.prepared, found.houses.total) == ("RC-2027-0001", 3, 3)
     assert gone(house) == []
     assert house.verbs(lots["Lot 2"])[-1] == "recall" and "recall" not in house.verbs(lots["Lot 4"])
 
@@ -191,7 +191,7 @@ def test_a_holder_who_has_handed_it_on_is_not_written_to(lite: House) -> None:
 
 def test_nothing_is_prepared_for_houses_that_nobody_looked_at(lite: House) -> None:
     furnish(lite)
-    mark = recalling.mark_of(recalling.look(lite.parts, lite.office, BAD))
+    mark = recalling.look(lite.parts, lite.office, BAD).mark
     treated_with(lite, "Lot 5", "BL-204")
 
     said = refusal(lambda: recalling.begin(lite.parts, lite.office, BAD, "Old.", "Look.", mark, "k"))
@@ -221,3 +221,24 @@ def test_letters_need_their_words(lite: House) -> None:
     furnish(lite)
     found = problems(lambda: recalling.begin(lite.parts, lite.office, BAD, " ", "", "", "k"))
     assert list(found) == ["found", "to_do"]
+
+
+def test_houses_and_letters_are_shown_page_by_page_and_counted_whole(
+    lite: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recalling, "PAGE", 2)
+    furnish(lite)
+    first, second = (recalling.look(lite.parts, lite.office, BAD, page) for page in (1, 2))
+
+    assert {one.row.lot for one in (*first.records, *second.records)} == {"Lot 1", "Lot 2", "Lot 3"}
+    assert (len(first.records), len(second.records)) == (2, 1)
+    assert first.mark == second.mark and (first.total, first.pages) == (3, 2)
+    assert recalling.look(lite.parts, lite.office, BAD, 99) == second
+    made = begin(lite)
+    views = [recalling.recall(lite.parts, lite.office, made, page, page) for page in (1, 2)]
+    assert [len(one.houses.records) for one in views] == [2, 1]
+    assert [letter.name for one in views for letter in one.letters] == [
+        "Harrow & Finch Homes", "Osier Creek Builders", "Ada Roe",
+    ]  # fmt: skip
+    counted = {(one.prepared, one.unmailed, one.houses.total, one.letters_pages) for one in views}
+    assert counted == {(3, 2, 3, 2)}

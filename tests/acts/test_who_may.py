@@ -49,6 +49,7 @@ from portal.acts import (
     many_entered,
     margins,
     money_in,
+    office_transfers,
     on_site,
     outbox,
     package_answer,
@@ -88,6 +89,7 @@ from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
 from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
+from portal.acts.transferring import NextTyped
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
 from portal.store.registered import RegisterFilter
@@ -278,6 +280,19 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
+    (office_transfers.transfers_of, "office owner",
+     lambda h, who, lot: office_transfers.transfers_of(h.parts, who, lot)),
+    (office_transfers.hand_on_by_office, "office owner", lambda h, who, lot: (
+        office_transfers.hand_on_by_office)(
+        h.parts, who, lot, NextTyped("Ben", "", h.parts.today()), "Deed.", "", b"", h.key())),
+    (office_transfers.agree, "office owner", lambda h, who, lot: office_transfers.agree(
+        h.parts, who, lot, "x", "Deed.", "", b"")),
+    (office_transfers.decline, "office owner", lambda h, who, lot: office_transfers.decline(
+        h.parts, who, lot, "x", "No.")),
+    (office_transfers.fee_done, "office owner",
+     lambda h, who, lot: office_transfers.fee_done(h.parts, who, lot, "x", "paid")),
+    (office_transfers.evidence_file, "office owner",
+     lambda h, who, lot: office_transfers.evidence_file(h.parts, who, lot, "x")),
     (recalling.look, "office owner",
      lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
     (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(

@@ -69,9 +69,12 @@ def a_house() -> Iterator[House]:
             house.parts.store.engine.dispose()
 
 
-def copying(table: str) -> str:
-    """The statement that makes `:count` copies of the one row that a table has, numbered from 1."""
-    own = OWN[table]
+def copying(table: str, empty: tuple[str, ...] = ()) -> str:
+    """The statement that makes `:count` copies of the one row that a table has, numbered from 1.
+
+    `empty`: columns of documents that the copies do not carry.
+    """
+    own = OWN[table] | dict.fromkeys(empty, "'{}'")
     columns = [column.name for column in Base.metadata.tables[table].columns]
     values = ", ".join(own.get(column, column) for column in columns)
     return (

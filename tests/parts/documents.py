@@ -497,7 +497,15 @@ BESIDE: dict[str, dict[str, Any]] = {
     "load-sheet": {},
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
-    "posted-notice": {"fingerprint": FINGERPRINT},
+    "posted-notice": {
+        "fingerprint": FINGERPRINT,
+        "posted": {
+            "warranty": "7KM2-PQR9-XZ4",
+            "find": "https://portal.example.com/warranty",
+            "code": "https://portal.example.com/warranty/ycv7n8wnemctrktv5pkhm833pf9v74fx#2.7KM2PQR9XZ4.20270309."
+            + f"{'A' * 22}.0123abcd.{'b' * 86}",
+        },
+    },
     "building-statement": {"fingerprint": FINGERPRINT},
     "service-figures": {"fingerprint": FINGERPRINT},
     "invoice": {},

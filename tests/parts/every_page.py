@@ -13,6 +13,7 @@ from flask import Flask
 from msgspec import structs
 
 from portal.acts import (
+    agreeing,
     amending,
     asking,
     bank_lines,
@@ -21,8 +22,11 @@ from portal.acts import (
     by_link,
     chase,
     disputing,
+    holder_page,
+    holding,
     many,
     many_entered,
+    office_transfers,
     outbox,
     package_lists,
     people,
@@ -31,14 +35,17 @@ from portal.acts import (
     recalling,
     reporting,
     sheet,
+    transferring,
     troubles,
 )
+from portal.acts.agreeing import AgreementAsked
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
 from portal.acts.bouncing import bounce
 from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
 from portal.acts.using_credit import refund
+from portal.store import holders, warranties
 from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
@@ -52,7 +59,8 @@ NO_PAGES = {
     "front.calendar",
     "office.bill_draft", "office.money_paper", "builder.money_paper",
     "office.money_summary", "builder.money_summary",
-    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "homeowner.certificate", "homeowner.own_certificate", "homeowner.public_keys", "office.evidence",
+    "office.register_csv", "purchaser.paper",
     "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
@@ -231,6 +239,13 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
+    yield Visit("office.agreements", "Odile", "/office/agreements")
+    asked = AgreementAsked(
+        demo.person("Tilda").company_id or "", "", demo.parts.today(), None, {"percent": "4"}
+    )  # fmt: skip
+    agreeing.agree(demo.parts, demo.person("Odile"), asked, "every page")
+    for one in agreeing.list_agreements(demo.parts, demo.person("Odile"))[:1]:
+        yield Visit("office.agreement", "Odile", f"/office/agreements/{one.id}")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.tax", "Odile", "/office/tax")
     yield Visit("office.tax", "Terrence", "/office/tax")
@@ -333,7 +348,7 @@ def _recalls(demo: Demo) -> Iterator[Visit]:
     """A certificate found bad, with its letters prepared: one of them read."""
     odile = demo.person("Odile")
     asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
-    mark = recalling.mark_of(recalling.look(demo.parts, odile, asked))
+    mark = recalling.look(demo.parts, odile, asked).mark
     made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
     letter = recalling.recall(demo.parts, odile, made).letters[0].id
     yield Visit("office.recalls", "Odile", "/office/recalls")
@@ -355,6 +370,31 @@ def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.lost", "", "/warranty/lost")
     yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
+    yield Visit("homeowner.ask_link", "", "/warranty/mine")
+    yield Visit("homeowner.link_asked", "", "/warranty/mine/asked")
+    mine, handed = _holders(demo)
+    yield Visit("homeowner.mine", "", f"/warranty/mine/{mine}")
+    yield Visit("homeowner.handed", "", f"/warranty/handed/{handed}")
+    yield Visit("office.handed_on", "Odile", f"/office/lots/{demo.lot(1)}/handed-on")
+
+
+def _holders(demo: Demo) -> tuple[str, str]:
+    """The tokens of a holder's page, and of the one to whom the warranty is handed on."""
+    odile, today = demo.person("Odile"), demo.parts.today()
+    if not holding.holders_of(demo.parts, odile, demo.lot(1)):
+        owner = holding.HolderTyped("Ada Roe", "ada@owner.example.org", "", today)
+        holding.name_first_owner(demo.parts, odile, demo.lot(1), owner, "first owner")
+    with demo.parts.store.reading() as work:
+        warranty = warranties.warranty_of(work, demo.lot(1))
+        assert warranty is not None
+        holder = holders.holder_now(work, warranty.id)
+        mine = transferring.holder_token(demo.parts, holder)
+    buyer = transferring.NextTyped("Ben Cole", "ben@owner.example.org", today)
+    holder_page.ask_transfer(demo.parts, mine, buyer, "hand it on")
+    row = office_transfers.transfers_of(demo.parts, odile, demo.lot(1))[-1]
+    if row.state == "office":
+        office_transfers.agree(demo.parts, odile, demo.lot(1), row.id, "The deed.", "", b"")
+    return mine, demo.parts.tokens.make("transfer", {"transfer": row.id})
 
 
 def _purchaser(demo: Demo) -> Iterator[Visit]:

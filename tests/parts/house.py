@@ -159,6 +159,9 @@ class PlainSeal:
         """Never."""
         return False
 
+    def distrusted(self, key: str) -> None:
+        """None."""
+
     def public(self) -> tuple[()]:
         """None."""
         return ()

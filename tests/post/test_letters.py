@@ -76,6 +76,15 @@ VALUES: dict[str, dict[str, Any]] = {
         "office": FIRM,
         "find": "https://portal.example.com/warranty",
     },
+    "holder_link": {
+        "number": "2A7K-9QXZ-4MC",
+        "place": PLACE,
+        "office": FIRM,
+        "again": "https://portal.example.com/warranty/mine",
+    },
+    "transfer_asked": {"place": PLACE, "office": FIRM},
+    "handed_on": {"place": PLACE, "office": FIRM},
+    "transfer_declined": {"number": "2A7K-9QXZ-4MC", "reason": "The deed names another."},
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
     "amended": {

@@ -28,6 +28,7 @@ from portal.acts import (
     treating,
     troubles,
 )
+from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from portal.acts.statements import make_statement
@@ -212,6 +213,7 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/siding-day"),
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
+    office("POST", "/office/lots/<lot_id>/miles"), office("POST", "/office/lots/<lot_id>/listed"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),
     office("POST", "/office/lots/<lot_id>/links"),
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
@@ -232,6 +234,11 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
     office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/replace-link"),
     office("POST", "/office/lots/<lot_id>/owner"),
+    office("GET", "/office/lots/<lot_id>/handed-on"), office("POST", "/office/lots/<lot_id>/handed-on"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/agree"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/decline"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/fee"),
+    Row("GET", "/office/lots/<lot_id>/handed-on/<transfer_id>/evidence", office="none"),
     Row("POST", "/office/lots/<lot_id>/void", office="no", owner="ok"),
     office("GET", "/office/payments"), office("GET", "/office/payments/<payment_id>"),
     office("GET", "/office/payments/builders/<company_id>"),
@@ -252,6 +259,10 @@ ROWS = (
     office("POST", "/office/bank/<bank_list_id>/drop"),
     Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
+    office("GET", "/office/agreements"),
+    Row("POST", "/office/agreements", office="no", owner="ok"),
+    office("GET", "/office/agreements/<agreement_id>"),
+    Row("POST", "/office/agreements/<agreement_id>", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"), office("GET", "/office/margin"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
@@ -298,6 +309,14 @@ ROWS = (
     everybody("GET", "/warranty/keys.pem"),
     everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
     everybody("GET", "/warranty/lost/asked"),
+    # A holder's: whoever holds the link; what is no link is told so alike, signed in or not.
+    everybody("GET", "/warranty/mine"), everybody("POST", "/warranty/mine"),
+    everybody("GET", "/warranty/mine/asked"),
+    everybody("GET", "/warranty/mine/<token>"), everybody("POST", "/warranty/mine/<token>/contact"),
+    everybody("POST", "/warranty/mine/<token>/hand-on"), everybody("POST", "/warranty/mine/<token>/withdraw"),
+    everybody("GET", "/warranty/mine/<token>/certificate.pdf"),
+    everybody("GET", "/warranty/handed/<token>"), everybody("POST", "/warranty/handed/<token>"),
+    everybody("POST", "/warranty/handed/<token>/decline"),
     everybody("GET", "/warranty/<token>/trouble"), everybody("POST", "/warranty/<token>/trouble"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
@@ -386,11 +405,12 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<any(start, approve, send):what>": "send",
         "<list_id>": lite.listed(),
         "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
-        "<exemption_id>": "none",
+        "<exemption_id>": "none", "<transfer_id>": "none",
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id), **trouble_of(lite, lot_id),
         "<any(answered, booked, found, decided, done, closed):step>": "answered",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
+        "<agreement_id>": agreed_with(lite),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "/<kind>/<paper_id>": f"/invoice/{lite.invoice(lot_id).id}",
@@ -411,6 +431,13 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     }  # fmt: skip
 
 
+def agreed_with(lite: House) -> str:
+    """An agreement with the builder."""
+    asked = AgreementAsked(lite.builder.company_id or "", "", lite.parts.today(), None, {"percent": "4"})
+    agree(lite.parts, lite.owner, asked, lite.key())
+    return list_agreements(lite.parts, lite.owner)[0].id
+
+
 def own_path(lite: House, whole: str) -> str:
     """The path of a whole address."""
     return whole.removeprefix(lite.settings.base_url)
@@ -419,7 +446,7 @@ def own_path(lite: House, whole: str) -> str:
 def recall_of(lite: House, lot_id: str) -> dict[str, str]:
     """A recall of the technician's certificate, and one of its letters."""
     asked = recalling.RecallAsked("certificate", "CA-0417")
-    mark = recalling.mark_of(recalling.look(lite.parts, lite.office, asked))
+    mark = recalling.look(lite.parts, lite.office, asked).mark
     made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
     letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
     return {"<recall_id>": made, "<recall_letter_id>": letter}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from datetime import timedelta
 
 import pytest
@@ -37,8 +39,19 @@ def form(client: FlaskClient, kind: str) -> dict[str, str]:
 
 
 def enter(client: FlaskClient, kind: str, **changes: str):  # type: ignore[no-untyped-def]
-    """Send a new edition with changes by path."""
-    return client.post(f"/office/rates/{kind}", data=form(client, kind) | changes)
+    """Send a new edition with changes by path; of rates, under what they change."""
+    typed = form(client, kind) | changes
+    if kind == "rates":
+        page = see(client, typed)
+        if page.status_code != 200:
+            return page
+        typed = form_of(page, "") | {"press": "enter"}
+    return client.post(f"/office/rates/{kind}", data=typed)
+
+
+def see(client: FlaskClient, typed: dict[str, str]):  # type: ignore[no-untyped-def]
+    """What typed rates would change."""
+    return client.post("/office/rates/rates", data=typed | {"press": "see"})
 
 
 def newest(visits: Visits, kind: str) -> editions.EditionView:
@@ -161,7 +174,7 @@ def test_all_containers_left_out_is_told_at_the_rows(owner: FlaskClient) -> None
 
 
 def test_an_edition_sent_twice_is_one_edition(visits: Visits, owner: FlaskClient) -> None:
-    filled = form(owner, "rates") | {"rates.minimum": "420"}
+    filled = form_of(see(owner, form(owner, "rates") | {"rates.minimum": "420"}), "") | {"press": "enter"}
 
     owner.post("/office/rates/rates", data=filled)
     owner.post("/office/rates/rates", data=filled)
@@ -202,3 +215,83 @@ def test_who_is_no_owner_sees_the_rate_book_and_cannot_change_it(visits: Visits,
 
 def test_the_rate_book_says_whose_figures_these_are(owner: FlaskClient) -> None:
     assert "Rates, tax and terms are what the office enters." in text_of(owner.get("/office/rates"))
+
+
+def cells(page) -> list[list[str]]:  # type: ignore[no-untyped-def]
+    """The cells of the table of what new rates change, with its foot, without its head."""
+    part = page.get_data(as_text=True).partition('id="h-foreseen"')[2].partition("</section>")[0]
+    rows = re.findall(r"<tr.*?</tr>", part, re.DOTALL)[1:]
+    found = [re.findall(r"<t[hd]\b[^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in rows]
+    return [[html.unescape(re.sub(r"<[^>]+>", "", cell)).strip() for cell in row] for row in found]
+
+
+def test_rates_are_entered_only_under_what_they_change(visits: Visits, owner: FlaskClient) -> None:
+    visits.house.sent()
+    typed = form(owner, "rates") | {"rates.call_out": "50.00"}
+
+    unseen = owner.post("/office/rates/rates", data=typed | {"press": "enter"})
+    shown = form_of(unseen, "")
+    changed = owner.post("/office/rates/rates", data=shown | {"press": "enter", "rates.call_out": "60.00"})
+
+    assert (unseen.status_code, changed.status_code) == (200, 200)
+    assert "What it changes" in text_of(unseen) and newest(visits, "rates").number == 1
+    # The call-out was 35.00, the tax is 7 %: 15.00 more are 16.05, 25.00 more 26.75. Worked by hand.
+    assert cells(unseen)[0][-1] == "+$16.05" and cells(changed)[0][-1] == "+$26.75"
+    assert (
+        owner.post("/office/rates/rates", data=form_of(changed, "") | {"press": "enter"}).status_code == 302
+    )
+    assert newest(visits, "rates").document["call_out"] == "60.00"
+
+
+def test_rates_as_they_are_change_nothing_of_any_quote(visits: Visits, owner: FlaskClient) -> None:
+    for foundation in ("slab", "crawl space"):
+        visits.house.sent(foundation=foundation)
+
+    rows = cells(see(owner, form(owner, "rates")))
+
+    assert [row[-1] for row in rows] == ["none", "none", "none"]
+    assert "More: 0. Less: 0. The same: 2." in text_of(see(owner, form(owner, "rates")))
+
+
+def test_new_rates_leave_what_was_sent_as_it_was(visits: Visits, owner: FlaskClient) -> None:
+    lot = visits.house.sent()
+    before = visits.house.sheet(lot).revisions[0].document
+
+    enter(owner, "rates", **{"rates.minimum": "4000"})
+
+    after = visits.house.sheet(lot).revisions[0].document
+    assert before == after and after is not None and after.rate_edition == 1
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "said"),
+    [
+        ("rates.call_out_by_miles[0].up_to_miles", "far", "must be a number"),
+        ("rates.call_out_by_miles[1].up_to_miles", "5", "Distances ascend"),
+        ("rates.call_out_by_miles[2].up_to_miles", "90", "The last distance has no end"),
+        ("rates.call_out_by_miles[2].charge", "-1", "must not be under 0"),
+        ("rates.extras[1].name", "gable vent", "is on the list already"),
+        ("rates.extras[1].name", "", "1 to 200 characters"),
+        ("rates.extras[0].price", "", "must be a number"),
+        ("rates.extras[0].by", "dozen", "must be one of piece, foot"),
+        ("rates.small_lot_minimum", "500", "no higher than the usual one"),
+        ("rates.same_day_call_out", "never", "must be one of each, once"),
+    ],
+)
+def test_what_of_the_further_terms_cannot_be_used_is_told_beside_its_field(
+    visits: Visits, owner: FlaskClient, path: str, typed: str, said: str
+) -> None:
+    further = {
+        "rates.call_out_by_miles[0].up_to_miles": "10", "rates.call_out_by_miles[0].charge": "25",
+        "rates.call_out_by_miles[1].up_to_miles": "30", "rates.call_out_by_miles[1].charge": "60",
+        "rates.call_out_by_miles[2].up_to_miles": "", "rates.call_out_by_miles[2].charge": "110",
+        "rates.extras[0].name": "Gable vent", "rates.extras[0].by": "piece", "rates.extras[0].price": "18.50",
+        "rates.extras[1].name": "Porch beam", "rates.extras[1].by": "foot", "rates.extras[1].price": "2.25",
+        "rates.small_lot_feet": "200", "rates.small_lot_minimum": "250",
+    }  # fmt: skip
+
+    page = enter(owner, "rates", **(further | {path: typed}))
+
+    assert page.status_code == 422
+    assert said in error_at(page, path)
+    assert newest(visits, "rates").number == 1

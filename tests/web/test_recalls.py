@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from portal.acts import recalling
 from tests.parts.warranties import owned, treated_with
 from tests.web.visits import Visits, error_at, form_of, text_of
 
@@ -56,3 +57,24 @@ def test_another_number_typed_over_the_list_prepares_nothing(visits: Visits) -> 
 def test_what_no_record_names_is_said_so(visits: Visits) -> None:
     answer = visits.by(visits.house.office).post("/office/recalls/new", data=LOOK)
     assert answer.status_code == 200 and "No record names it." in text_of(answer)
+
+
+def test_a_long_list_is_turned_page_by_page_and_keeps_what_was_typed(
+    visits: Visits, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recalling, "PAGE", 1)
+    for name in ("Lot 1", "Lot 2"):
+        treated_with(visits.house, name, "BL-204")
+    client = visits.by(visits.house.office)
+    listed = client.post("/office/recalls/new", data=LOOK)
+    here, other = ("Lot 1", "Lot 2") if "Lot 1" in text_of(listed) else ("Lot 2", "Lot 1")
+    assert here in text_of(listed) and other not in text_of(listed)
+    assert 'name="page" value="2"' in listed.text
+
+    further = client.post("/office/recalls/new", data=form_of(listed, "") | WORDS | {"page": "2"})
+
+    assert other in text_of(further) and here not in text_of(further) and "Page 2 of 2" in text_of(further)
+    assert form_of(further, "")["recall-found"] == "It was too old."
+    made = client.post("/office/recalls/new", data=form_of(further, "") | WORDS | {"prepare": "yes"})
+    page = client.get(f"{made.location}?houses=2&letters=none")
+    assert other in text_of(page) and 'href="' + made.location + "?letters=1&amp;houses=1" in page.text

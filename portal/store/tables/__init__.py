@@ -29,12 +29,14 @@ from portal.store.tables.quotes import Edition, Extra, Quote, Revision
 from portal.store.tables.records import ForgottenRecord, RecordPage
 from portal.store.tables.register import (
     Holder,
+    LinkAsked,
     LostNumber,
     Recall,
     RecallLetter,
     RecallRecord,
     RegisterContainer,
     RegisterLine,
+    Transfer,
 )
 from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
@@ -77,6 +79,7 @@ __all__ = [
     "Jurisdiction",
     "LedgerEntry",
     "Letter",
+    "LinkAsked",
     "ListHeading",
     "LostNumber",
     "Lot",
@@ -115,6 +118,7 @@ __all__ = [
     "TaxExemption",
     "TaxPlace",
     "TechnicianWeek",
+    "Transfer",
     "TreatmentRecord",
     "Trouble",
     "TroublePhoto",

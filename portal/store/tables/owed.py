@@ -133,8 +133,6 @@ class Warranty(Base):
     __table_args__ = (
         Index("ix_warranty_state_made_at", "state", "made_at"),
         Index("ix_warranty_state_ends_on", "state", "ends_on"),
-        # All that the register's counts ask of a warranty, without its long document.
-        Index("ix_warranty_id_state_ends_on", "id", "state", "ends_on"),
     )
     id: Mapped[str] = key()
     number: Mapped[str] = mapped_column(String(20), unique=True)

@@ -56,7 +56,7 @@ class Revision(Base):
     approved_by: Mapped[str] = mapped_column(String(200), default="")
     #: The fingerprint of what was approved, its days left out: what is sent must be the same.
     approved_mark: Mapped[str] = mapped_column(String(64), default="")
-    sent_at: Mapped[datetime | None]
+    sent_at: Mapped[datetime | None] = mapped_column(index=True)
     #: When the builder was reminded that it lapses soon.
     reminded_at: Mapped[datetime | None]
     decided_at: Mapped[datetime | None]

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
-from portal.web.homeowner import checking, trouble
+from portal.web.homeowner import checking, holding, trouble
 from portal.web.homeowner.forms import FindForm, LostForm
 from portal.web.homeowner.past import as_found, timeline
 from portal.web.security import address, parts
@@ -25,6 +25,8 @@ Answer = AnyResponse | str | tuple[str, int] | tuple[str, int, dict[str, str]]
 def unindexed(response: Response) -> Response:
     """No search engine keeps a house's record."""
     response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    if request.path.startswith(("/warranty/mine", "/warranty/handed")):
+        response.headers["Cache-Control"] = "no-store"  # it is one person's, and the browser may be another's
     return response
 
 
@@ -74,6 +76,18 @@ def lost() -> Answer:
 def lost_asked() -> str:
     """The one answer to everybody who asked for a lost number."""
     return page("homeowner/lost_asked.html")
+
+
+MINE = "/warranty/mine/<token>"
+homeowner.route("/warranty/mine", methods=["GET", "POST"])(holding.ask_link)
+homeowner.get("/warranty/mine/asked")(holding.link_asked)
+homeowner.get(MINE)(holding.mine)
+homeowner.post(f"{MINE}/contact")(holding.contact)
+homeowner.post(f"{MINE}/hand-on")(holding.ask_transfer)
+homeowner.post(f"{MINE}/withdraw")(holding.withdraw)
+homeowner.get(f"{MINE}/certificate.pdf", endpoint="own_certificate")(holding.certificate)
+homeowner.route("/warranty/handed/<token>", methods=["GET", "POST"])(holding.handed)
+homeowner.post("/warranty/handed/<token>/decline")(holding.decline)
 
 
 @homeowner.get("/warranty/<token>")

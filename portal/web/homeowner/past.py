@@ -17,6 +17,7 @@ HAPPENED = {
     "in force": _("The warranty came into force."),
     "amended": _("The treatment record was amended."),
     "link replaced": _("The link of the certificate was revoked; a new certificate carries a new one."),
+    "handed on": _("It was handed on to the next owner of the house."),
     "expired": _("The warranty expired."),
     "trouble reported": _("Trouble was reported."),
     "trouble closed": _("The report of trouble was closed."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    agreements,
     bank,
     bill,
     billing_terms,
@@ -19,6 +20,7 @@ from portal.web.office import (
     editions,
     exemptions,
     finding,
+    handing,
     lessons,
     loading,
     lot,
@@ -26,6 +28,7 @@ from portal.web.office import (
     lot_money,
     lot_quote,
     lot_site,
+    lot_terms,
     margin,
     money_in,
     packages,
@@ -58,6 +61,8 @@ office.route(f"{LOT}/correct", methods=["GET", "POST"])(lot_quote.correct)
 office.post("/redraw")(lot_quote.redraw)
 office.post(f"{LOT}/extra")(lot_quote.extra)
 office.post(f"{LOT}/extra/<extra_id>/drop")(lot_quote.drop_extra)
+office.post(f"{LOT}/miles")(lot_terms.miles)
+office.post(f"{LOT}/listed")(lot_terms.listed)
 office.post(f"{LOT}/approve")(lot_quote.approve)
 office.post(f"{LOT}/send")(lot_quote.send)
 office.post(f"{LOT}/revise")(lot_quote.revise)
@@ -80,6 +85,11 @@ office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
 office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
+office.route(f"{LOT}/handed-on", methods=["GET", "POST"])(handing.handed_on)
+office.post(f"{LOT}/handed-on/<transfer_id>/agree")(handing.agree)
+office.post(f"{LOT}/handed-on/<transfer_id>/decline")(handing.decline)
+office.post(f"{LOT}/handed-on/<transfer_id>/fee")(handing.fee)
+office.get(f"{LOT}/handed-on/<transfer_id>/evidence")(handing.evidence)
 
 PACKAGE = "/packages/<package_id>"
 office.get("/packages")(packages.packages)
@@ -180,6 +190,8 @@ office.post("/tax/places/drop", endpoint="tax_place_drop")(tax.drop_place)
 EXEMPTIONS = "/builders/<company_id>/exemptions"
 office.route(EXEMPTIONS, methods=["GET", "POST"])(exemptions.exemptions)
 office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdraw")(exemptions.withdraw)
+office.route("/agreements", methods=["GET", "POST"])(agreements.agreements)
+office.route("/agreements/<agreement_id>", methods=["GET", "POST"])(agreements.agreement)
 
 office.get("/margin")(margin.margin)
 office.get("/lessons")(lessons.lessons)

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask_babel import lazy_gettext as _
 
-from portal.core.pricing.rates import MOST_BANDS
+from portal.core.pricing.rate_rows import MOST_BANDS, MOST_DISTANCES, MOST_EXTRAS
 from portal.core.treatment.product import MOST_CONTAINERS
 
 
@@ -27,13 +27,14 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Fields that repeat: at[0].key, at[1].key, up to `most`."""
+    """Fields that repeat: at[0].key, at[1].key, up to `most`. They stand behind the field of path `after`."""
 
     at: str
     legend: Any
     help: Any
     columns: tuple[Entry, ...]
     most: int
+    after: str
 
 
 KINDS = {
@@ -93,6 +94,23 @@ TERMS_KEPT = (
     Entry("transfer_evidence", _("Evidence"), "text", help=EVIDENCE),
 )  # fmt: skip
 
+SMALL = _("A small lot may have a minimum charge of its own, lower than the usual one. 0 ft is none.")
+CRAWL = _("Charged where the builder says that the house stands on a crawl space.")
+CALL_OUT = _(
+    "Where distances are entered below, this one stands only for lots whose miles nobody entered yet."
+)
+SAME_DAY_CHOICES = (
+    ("each", _("every lot pays its own call-out")), ("once", _("the first lot’s call-out stands for all")),
+)  # fmt: skip
+SAME_DAY_SAYS = _(
+    "It stands on the quote, and is taken off the invoice of each lot that is marked treated after another "
+    "one of its subdivision on that day. The minimum charge holds."
+)
+COUNTED_BY = (("piece", _("piece")), ("foot", _("foot")))
+LISTED = _(
+    "Work beside the treatment. The office picks it on a quote and says how many pieces or feet. Empty rows "
+    "are left out."
+)
 RUNS_FROM = (("issue", _("the day of the invoice")), ("month end", _("the end of its month")))
 STAGES = (("lot", _("each lot, on the day it is treated")), ("package", _("a package, once it is treated")))
 DEPOSIT = _("Of the quote’s total, asked for when it is accepted; it comes off the invoice.")
@@ -125,9 +143,21 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
     "rates": (
         Entry("rates.currency", _("Currency"), "text", help=_("Three capital letters, such as USD.")),
         Entry("rates.minimum", _("Minimum charge"), unit=DOLLARS),
+        Entry("rates.small_lot_feet", _("A small lot is one under"), unit=_("ft"), help=SMALL),
+        Entry("rates.small_lot_minimum", _("Minimum charge of a small lot"), unit=DOLLARS),
         Entry("rates.second_coat_per_foot", _("Second coat where siding is on"), unit=A_FOOT),
         Entry("rates.unwrap_per_foot", _("House wrap pulled back and put up again"), unit=A_FOOT),
-        Entry("rates.call_out", _("Call-out"), unit=DOLLARS),
+        Entry("rates.crawl_space", _("Crawl space, for the job"), unit=DOLLARS, help=CRAWL),
+        Entry("rates.crawl_space_per_foot", _("Crawl space, by all feet of the lot"), unit=A_FOOT),
+        Entry("rates.call_out", _("Call-out"), unit=DOLLARS, help=CALL_OUT),
+        Entry(
+            "rates.same_day_call_out",
+            _("Same subdivision, same day"),
+            "choice",
+            choices=SAME_DAY_CHOICES,
+            help=SAME_DAY_SAYS,
+        ),
+        Entry("rates.same_day_off", _("And taken off each further lot of that day"), unit=DOLLARS),
         Entry("rates.discount_percent", _("Discount"), unit=PERCENT),
         Entry("rates.tax_percent", _("Tax"), unit=PERCENT),
         Entry("rates.slices_over", _("The slices run over"), "choice", choices=SLICES_OVER, help=OVER_SUM),
@@ -239,16 +269,40 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
     ),
 }
 
-ROWS: dict[str, Rows] = {
-    "rates": Rows(
-        "rates.bands", _("Bands of the price"),
-        _("Slices of the lineal feet, each at its own rate. The last one has no end: leave its feet empty."),
-        (Entry("up_to_feet", _("Up to"), unit=_("ft")), Entry("per_foot", _("Rate"), unit=A_FOOT)),
-        MOST_BANDS,
+ROWS: dict[str, tuple[Rows, ...]] = {
+    "rates": (
+        Rows(
+            "rates.bands", _("Bands of the price"),
+            _("Slices of the lineal feet, each at its own rate. The last one has no end: leave its feet "
+              "empty."),
+            (Entry("up_to_feet", _("Up to"), unit=_("ft")), Entry("per_foot", _("Rate"), unit=A_FOOT)),
+            MOST_BANDS, "rates.currency",
+        ),
+        Rows(
+            "rates.call_out_by_miles", _("Call-out by distance"),
+            _("The miles of a subdivision or a lot are entered once, on a quote. The last distance has no "
+              "end: leave its miles empty. No row at all: the call-out above stands for every lot."),
+            (Entry("up_to_miles", _("Up to"), unit=_("miles")), Entry("charge", _("Call-out"), unit=DOLLARS)),
+            MOST_DISTANCES, "rates.call_out",
+        ),
+        Rows(
+            "rates.extras", _("Extras"), LISTED,
+            (Entry("name", _("What it is"), "text"),
+             Entry("by", _("Counted by the"), "choice", choices=COUNTED_BY),
+             Entry("price", _("Price of each"), unit=DOLLARS)),
+            MOST_EXTRAS, "rates.same_day_off",
+        ),
     ),
-    "product": Rows(
-        "product.containers", _("Containers it is bought in"), _("Empty rows are left out."),
-        (Entry("gallons", _("Holds"), unit=_("gal")), Entry("cost", _("Costs"), unit=DOLLARS)),
-        MOST_CONTAINERS,
+    "product": (
+        Rows(
+            "product.containers", _("Containers it is bought in"), _("Empty rows are left out."),
+            (Entry("gallons", _("Holds"), unit=_("gal")), Entry("cost", _("Costs"), unit=DOLLARS)),
+            MOST_CONTAINERS, "product.name",
+        ),
     ),
 }  # fmt: skip
+
+
+def rows_of(kind: str) -> tuple[Rows, ...]:
+    """The fields of a kind that repeat."""
+    return ROWS.get(kind, ())

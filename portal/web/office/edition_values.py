@@ -20,7 +20,7 @@ from portal.core.pricing.margin import KEYS as COSTS
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
-from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, ROWS, Entry, Rows
+from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, Entry, Rows, rows_of
 
 #: What an edition of the firm leaves out that was made before it was asked for.
 LEFT_OUT = {
@@ -31,6 +31,8 @@ LEFT_OUT = {
     "invoice_prefix": USUAL_PREFIX, "tax_number": "", **dict.fromkeys(COSTS, ""),
 }  # fmt: skip
 LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
+#: Ends of rows of which the last one has none.
+OPEN_ENDED = ("up_to_feet", "up_to_miles")
 #: Empty rows offered below those that are filled.
 SPARE_ROWS = 2
 
@@ -71,8 +73,8 @@ def _text(value: Any) -> str:
 def label_of(kind: str, at: str) -> str:
     """What the field of a path is called; that of a row with the row's number."""
     named = {entry.at: str(entry.label) for entry in FIELDS[kind]} | {"first_day": str(HOLDS_FROM)}
-    rows = ROWS.get(kind)
-    if rows is None or not at.startswith(rows.at):
+    rows = next((one for one in rows_of(kind) if at.startswith(one.at)), None)
+    if rows is None or at in named:
         return named.get(at, at)
     number, _dot, key = at.removeprefix(f"{rows.at}[").partition("].")
     labels = [str(column.label) for column in rows.columns if column.at == key]
@@ -82,22 +84,30 @@ def label_of(kind: str, at: str) -> str:
 def typed(kind: str, form: Mapping[str, str]) -> dict[str, str]:
     """What was typed, by path, with empty rows closed up, so that paths count as the engine counts."""
     found = {entry.at: form.get(entry.at, "").strip() for entry in FIELDS[kind]}
-    rows = ROWS.get(kind)
-    if rows is None:
-        return found
-    kept = [row for row in (_row(rows, form, i) for i in range(rows.most + SPARE_ROWS)) if any(row.values())]
-    return found | {f"{rows.at}[{i}].{key}": text for i, row in enumerate(kept) for key, text in row.items()}
+    for rows in rows_of(kind):
+        for i, row in enumerate(filled_rows(rows, form)):
+            found |= {f"{rows.at}[{i}].{key}": text for key, text in row.items()}
+    return found
+
+
+def filled_rows(rows: Rows, form: Mapping[str, str]) -> list[dict[str, str]]:
+    """The rows in which something was typed. A choice is always made, so it says nothing."""
+    typed_in = [column.at for column in rows.columns if column.how != "choice"]
+    found = (_row(rows, form, i) for i in range(rows.most + SPARE_ROWS))
+    return [row for row in found if any(row[key] for key in typed_in)]
 
 
 def _row(rows: Rows, form: Mapping[str, str], i: int) -> dict[str, str]:
     return {column.at: form.get(f"{rows.at}[{i}].{column.at}", "").strip() for column in rows.columns}
 
 
-def row_count(kind: str, values: Mapping[str, str]) -> int:
-    """How many rows to show: those filled, and a few to fill."""
-    rows = ROWS.get(kind)
-    if rows is None:
-        return 0
+def row_counts(kind: str, values: Mapping[str, str]) -> dict[str, int]:
+    """By path, how many rows to show: those filled, and a few to fill."""
+    return {rows.at: row_count(rows, values) for rows in rows_of(kind)}
+
+
+def row_count(rows: Rows, values: Mapping[str, str]) -> int:
+    """How many of these rows to show."""
     count = sum(1 for i in range(rows.most + SPARE_ROWS) if f"{rows.at}[{i}].{rows.columns[0].at}" in values)
     return max(count, min(count + SPARE_ROWS, rows.most))
 
@@ -113,8 +123,8 @@ def document(kind: str, values: Mapping[str, str]) -> dict[str, Any]:
             figures[entry.at.removeprefix(f"{kind}.")] = values[entry.at]
         else:
             beside[entry.at] = values[entry.at]
-    if kind in ROWS:
-        figures[ROWS[kind].at.partition(".")[2]] = _rows(ROWS[kind], values)
+    for rows in rows_of(kind):
+        figures[rows.at.partition(".")[2]] = _rows(rows, values)
     return {"figures": figures} | beside if kind == "product" else figures
 
 
@@ -132,10 +142,8 @@ def _nothing(entry: Entry) -> Any:
 
 
 def _rows(rows: Rows, values: Mapping[str, str]) -> list[dict[str, str]]:
-    found = [
-        row for row in (_row(rows, values, i) for i in range(rows.most + SPARE_ROWS)) if any(row.values())
-    ]
-    if found and found[-1].get("up_to_feet") == "":
-        # Feet left empty are the mark of the last band; any other empty cell is read, and refused, as such.
-        del found[-1]["up_to_feet"]
+    found = filled_rows(rows, values)
+    if found and found[-1].get(rows.columns[0].at) == "" and rows.columns[0].at in OPEN_ENDED:
+        # Left empty it is the mark of the last band; any other empty cell is read, and refused, as such.
+        del found[-1][rows.columns[0].at]
     return found

@@ -12,8 +12,9 @@ from werkzeug.wrappers import Response
 from portal.acts import editions as acts
 from portal.core.errors import BadInput, NotAllowed, Problem
 from portal.core.words import say
-from portal.web.office.edition_fields import A_FOOT, FIELDS, KINDS, ROWS
-from portal.web.office.edition_values import document, filled, label_of, row_count, typed
+from portal.web.office.edition_fields import A_FOOT, FIELDS, KINDS, ROWS, rows_of
+from portal.web.office.edition_values import document, filled, label_of, row_counts, typed
+from portal.web.office.foreseen import Foreseen, foreseen, was_seen
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, fresh_once_key, page, summary
 
@@ -45,6 +46,8 @@ def edition(kind: str) -> Answer:
     values = typed(kind, request.form) | {"first_day": request.form.get("first_day", "").strip()}
     try:
         entered = _day(values["first_day"]), document(kind, values), request.form.get("once_key", "")
+        if kind == "rates" and not was_seen(entered[1]):
+            return _form(kind, values, {}, foreseen(entered[1]))
         number = acts.enter(parts(), who(), kind, *entered)
     except BadInput as bad:
         return _form(kind, values, _capital(beside(bad))), 422
@@ -65,10 +68,13 @@ def _capital(errors: dict[str, list[str]]) -> dict[str, list[str]]:
     return {at: [says[:1].upper() + says[1:] for says in sentences] for at, sentences in errors.items()}
 
 
-def _form(kind: str, values: dict[str, str], errors: dict[str, list[str]]) -> str:
+def _form(
+    kind: str, values: dict[str, str], errors: dict[str, list[str]], ahead: Foreseen | None = None
+) -> str:
     known: Any = request.form.get("once_key") or fresh_once_key()
     problems = [(at, f"{label_of(kind, at)}: {says}") for at, says in summary(errors)]
     return page(
-        "office/edition.html", kind=kind, name=KINDS[kind], fields=FIELDS[kind], rows=ROWS.get(kind),
-        values=values, count=row_count(kind, values), errors=errors, problems=problems, once=known,
+        "office/edition.html", kind=kind, name=KINDS[kind], fields=FIELDS[kind], rows=rows_of(kind),
+        values=values, counts=row_counts(kind, values), errors=errors, problems=problems, once=known,
+        foreseen=ahead,
     )  # fmt: skip

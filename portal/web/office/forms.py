@@ -64,6 +64,23 @@ class ExtraForm(SheetForm):
     amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
 
 
+class ListedForm(SheetForm):
+    """An extra of the rate book's list. `listed` are those of today, with their prices in words."""
+
+    name, elsewhere = "listed", {"reason": "why"}
+    listed = SelectField(_("From the list"), validate_choice=False)
+    quantity = StringField(_("How many pieces or feet"), filters=[stripped],
+                           render_kw={"inputmode": "decimal"})  # fmt: skip
+    why = StringField(_("Reason"), filters=[stripped], description=_("The builder reads it on the quote."))
+
+
+class MilesForm(SheetForm):
+    """How far a lot is."""
+
+    name = "miles"
+    miles = StringField(_("Miles"), filters=[stripped], render_kw={"inputmode": "decimal"})
+
+
 class ApproveForm(SheetForm):
     """Approving, with what the builder should read beside the price."""
 

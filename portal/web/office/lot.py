@@ -13,6 +13,7 @@ from portal.acts import sheet as sheets
 from portal.acts.sheet import LotSheet
 from portal.core.errors import BadInput, Overtaken
 from portal.web.office import forms, margin
+from portal.web.office.lot_terms_forms import lot_terms_forms
 from portal.web.office.missing import Missing, missing
 from portal.web.office.past import past
 from portal.web.security import parts, who
@@ -104,6 +105,7 @@ def _of_quote(lot: LotSheet) -> list[SheetForm]:
     state = lot.revision.state
     if state in ("to check", "approved"):
         offered: list[SheetForm] = [forms.ExtraForm.blank(), forms.DropForm.blank()]
+        offered += lot_terms_forms(lot)
         offered.append(forms.ApproveForm.blank(remarks=lot.revision.remarks))
         return [*offered, forms.SendForm.blank()] if state == "approved" else offered
     return [forms.ReviseForm.blank()] if state in ("sent", "lapsed", "declined") else []

@@ -27,7 +27,7 @@ def new_recall() -> Answer:
         return _new(RecallForm.blank())
     form = RecallForm.sent()
     try:
-        concerned = recalling.look(parts(), who(), form.asked) if form.validate() else None
+        concerned = recalling.look(parts(), who(), form.asked, asked_page()) if form.validate() else None
         if concerned is None or "prepare" not in request.form:
             return _new(form, concerned), 422 if concerned is None else 200
         words, once = (form.text("found"), form.text("to_do")), request.form.get("once_key", "")
@@ -41,15 +41,21 @@ def new_recall() -> Answer:
     return redirect(url_for("office.recall", recall_id=made), 303)
 
 
-def _again(form: RecallForm) -> list[recalling.Concerned] | None:
+def asked_page(name: str = "page") -> int:
+    """The page that is asked for; what is no number asks for the first."""
+    typed = request.values.get(name, "")
+    return int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 7 else 1
+
+
+def _again(form: RecallForm) -> recalling.Houses | None:
     try:
         return recalling.look(parts(), who(), form.asked)
     except BadInput:
         return None
 
 
-def _new(form: RecallForm, concerned: list[recalling.Concerned] | None = None, refusal: str = "") -> str:
-    form.looked.data = recalling.mark_of(concerned) if concerned is not None else ""
+def _new(form: RecallForm, concerned: recalling.Houses | None = None, refusal: str = "") -> str:
+    form.looked.data = concerned.mark if concerned is not None else ""
     once = request.form.get("once_key") or fresh_once_key()
     return page("office/recall_new.html", form=form, concerned=concerned, refusal=refusal, once=once)
 
@@ -60,7 +66,7 @@ def recall(recall_id: str) -> str:
 
 
 def _recall(recall_id: str, refusal: str = "") -> str:
-    found = recalling.recall(parts(), who(), recall_id)
+    found = recalling.recall(parts(), who(), recall_id, asked_page("houses"), asked_page("letters"))
     return page("office/recall.html", found=found, kinds=KINDS, states=STATES, marks=MARKS, refusal=refusal)
 
 

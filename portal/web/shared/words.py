@@ -130,6 +130,13 @@ def _lookup(table: Words) -> Callable[[str], Any]:
     return lambda key: table[key]
 
 
+TRANSFERS = {
+    "office": _("Waits for the office"), "open": _("Waits for the next owner"), "accepted": _("Handed on"),
+    "declined": _("Declined"), "withdrawn": _("Taken back"),
+}  # fmt: skip
+FEES = {"owed": _("owed"), "paid": _("paid"), "waived": _("waived")}
+
+
 def filters() -> dict[str, Callable[..., Any]]:
     """The tables as template filters: lot.stage | stage_words('builder'), wall.status | siding."""
     return {
@@ -138,4 +145,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
         "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
+        "transfer_words": _lookup(TRANSFERS), "fee_words": _lookup(FEES),
     }  # fmt: skip

@@ -73,11 +73,13 @@ def upgrade() -> None:
     )
     for table, column, length in TEXTS:
         op.add_column(table, sa.Column(column, sa.String(length), nullable=False, server_default=""))
+    op.create_index(op.f("ix_revision_sent_at"), "revision", ["sent_at"])
     for table in ONLY_GROWS:
         guard(table)
 
 
 def downgrade() -> None:
+    op.drop_index(op.f("ix_revision_sent_at"), "revision")
     for table, column, _length in TEXTS:
         op.drop_column(table, column)
     op.drop_table("agreement_end")
