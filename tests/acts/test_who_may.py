@@ -542,6 +542,8 @@ def test_every_act_is_in_the_table() -> None:
         purchasing,
         quoting,
         reminding,
+        reporting,
+        troubles,
         sealed,
         is_it_real,
         shelves,
