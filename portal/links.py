@@ -75,6 +75,10 @@ class Links:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"
 
+    def office_trouble(self, trouble_id: str) -> str:
+        """A report of trouble, for the office."""
+        return f"{self.base_url}/office/trouble/{trouble_id}"
+
     def holder(self, token: str) -> str:
         """A holder's own page."""
         return f"{self.base_url}/warranty/mine/{token}"

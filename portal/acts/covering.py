@@ -36,7 +36,10 @@ NO_REASON = say("Give the reason: it is kept, and shown with the record.")
 
 
 #: What of a lot's history whoever lives there reads: nothing of money, and nobody by name.
-TIMELINE = ("treated", "held", "in force", "amended", "link replaced", "handed on", "expired", "void")
+TIMELINE = (
+    "treated", "held", "in force", "amended", "link replaced", "handed on", "expired", "void",
+    "trouble reported", "trouble closed",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.trail import note, once
 from portal.core.cover.kept import FEWEST_YEARS, MOST_YEARS
 from portal.core.cover.promised import problems_of, promised
+from portal.core.cover.trouble import ANSWER_DAYS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents import Firm, ProductEdition, Terms
 from portal.core.documents.notice import SIZES
@@ -93,6 +94,12 @@ def remind_days(firm: EditionView) -> int:
     """How many days before a quote lapses its builder is reminded; 0 where nobody is."""
     entered = firm.document.get("remind_days", "")
     return REMIND_DAYS if entered == "" else int(entered)
+
+
+def answer_days(firm: dict[str, Any]) -> int:
+    """Working days to the first answer to a report of trouble, by an edition of the firm."""
+    entered = firm.get("answer_days", "")
+    return ANSWER_DAYS if entered == "" else int(entered)
 
 
 def travel_minutes(firm: dict[str, Any]) -> int:
@@ -208,6 +215,8 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     found += problems_of_costs(document)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
+    if document.get("answer_days", "") != "":
+        whole(document["answer_days"], "answer_days", found, 1, 60)
     if document.get("travel_minutes", "") != "":
         whole(document["travel_minutes"], "travel_minutes", found, 0, 240)
     if document.get("keep_years", "") != "":

@@ -49,6 +49,13 @@ OFFICE_ONLY = frozenset(
         "picked",
         "sent back",
         "forgotten",
+        "trouble reported",
+        "trouble answered",
+        "trouble booked",
+        "trouble found",
+        "trouble decided",
+        "trouble done",
+        "trouble closed",
         "recall",
         "recall letter left out",
     }

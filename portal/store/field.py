@@ -9,7 +9,7 @@ from sqlalchemy import delete, func, select
 
 from portal.core.errors import NotFound
 from portal.core.treatment.entries import Entry
-from portal.store.tables import FieldEntry, Photo
+from portal.store.tables import FieldEntry, Photo, TroublePhoto
 from portal.store.transaction import Work
 
 
@@ -109,7 +109,11 @@ def blobs_of_one(work: Work, job_id: str) -> set[str]:
     others = select(Photo.sha256, Photo.small_sha256).where(
         Photo.job_id != job_id, Photo.sha256.in_(own) | Photo.small_sha256.in_(own)
     )
-    return own - {mark for row in work.session.execute(others) for mark in row}
+    # Whoever reports trouble may send a photo that the record shows as well.
+    told = select(TroublePhoto.sha256, TroublePhoto.small_sha256).where(
+        TroublePhoto.sha256.in_(own) | TroublePhoto.small_sha256.in_(own)
+    )
+    return own - {mark for query in (others, told) for row in work.session.execute(query) for mark in row}
 
 
 def forget(work: Work, job_id: str) -> None:

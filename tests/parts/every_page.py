@@ -33,8 +33,10 @@ from portal.acts import (
     plan_views,
     purchasing,
     recalling,
+    reporting,
     sheet,
     transferring,
+    troubles,
 )
 from portal.acts.agreeing import AgreementAsked
 from portal.acts.amending import PageTyped
@@ -77,7 +79,7 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo),
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_trouble(demo),
             *_chased(demo), *_field(demo), *_homeowner(demo),
             *_records(demo), *_purchaser(demo)]  # fmt: skip
 
@@ -329,6 +331,17 @@ def _records(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.record", "", demo.record(1))
     yield Visit("field.stops", "Rosa", "/stops")
     yield Visit("field.stop", "Rosa", demo.stop(4))
+
+
+def _trouble(demo: Demo) -> Iterator[Visit]:
+    """Trouble reported at a house in force, and its pages."""
+    odile, link = demo.person("Odile"), demo.record(1)
+    typed = reporting.TroubleTyped("A soft sill.", "Ada Roe", "ada@example.org", "")
+    reporting.report(demo.parts, link.rpartition("/")[2], typed, (), "203.0.113.7", "trouble")
+    made = troubles.list_troubles(demo.parts, odile)[0].id
+    yield Visit("homeowner.trouble", "", f"{link}/trouble")
+    yield Visit("office.troubles", "Odile", "/office/trouble")
+    yield Visit("office.trouble", "Odile", f"/office/trouble/{made}")
 
 
 def _recalls(demo: Demo) -> Iterator[Visit]:

@@ -49,9 +49,27 @@ BOUNCED: dict[str, Any] = {
     "on": date(2027, 3, 12), "reason": "No funds.",
     "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
 }  # fmt: skip
+TROUBLE = {
+    "number": "TB-2027-0001", "place": PLACE, "words": "A soft sill.", "due_on": DAY, "photos": 2,
+    "warranty": "2A7K-9QXZ-4MC",
+}  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
     "recall_holder": RECALL | {"place": "112 Alder Lane", "warranty": "2A7K-9QXZ-4MC", "treated_on": DAY},
     "recall_builder": RECALL | {"lots": [(LOT, "2A7K-9QXZ-4MC", DAY), ("Lot 8", "3B8M-9QXZ-4MD", DAY)]},
+    "trouble_reported": TROUBLE | {"office": FIRM},
+    "trouble_office": TROUBLE | {"by": "Ada Roe"},
+    "trouble_told": {
+        "number": "TB-2027-0001",
+        "place": PLACE,
+        "step": "decided",
+        "decision": "partly covered",
+        "words": "The sill is; the trim is not.",
+        "day": None,
+        "person": "",
+        "terms": "Wood terms",
+        "clauses": ["Framing."],
+        "office": FIRM,
+    },
     "lost_number": {
         "number": "2A7K-9QXZ-4MC",
         "place": PLACE,

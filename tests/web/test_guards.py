@@ -17,12 +17,22 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
+from portal.acts import (
+    bank_lines,
+    banking,
+    calendars,
+    plans,
+    recalling,
+    reporting,
+    technician_days,
+    treating,
+    troubles,
+)
 from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from portal.acts.statements import make_statement
-from tests.parts.house import House, ranch
+from tests.parts.house import PIXEL, House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
 from tests.web.visits import Visits, make_visits
@@ -184,6 +194,11 @@ ROWS = (
     office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
     office("GET", "/office/money"), office("GET", "/office/warranties"),
     office("GET", "/office/warranties.csv"), office("GET", "/office/recalls"),
+    office("GET", "/office/trouble"), office("GET", "/office/trouble/<trouble_id>"),
+    office(
+        "POST", "/office/trouble/<trouble_id>/<any(answered, booked, found, decided, done, closed):step>"
+    ),
+    office("GET", "/office/trouble/<trouble_id>/photos/<trouble_photo_id>/<any(small, whole):size>"),
     office("GET", "/office/recalls/new"), office("POST", "/office/recalls/new"),
     office("GET", "/office/recalls/<recall_id>"), office("POST", "/office/recalls/<recall_id>/send"),
     office("GET", "/office/recalls/<recall_id>/letters/<recall_letter_id>"),
@@ -302,6 +317,7 @@ ROWS = (
     everybody("GET", "/warranty/mine/<token>/certificate.pdf"),
     everybody("GET", "/warranty/handed/<token>"), everybody("POST", "/warranty/handed/<token>"),
     everybody("POST", "/warranty/handed/<token>/decline"),
+    everybody("GET", "/warranty/<token>/trouble"), everybody("POST", "/warranty/<token>/trouble"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
@@ -391,7 +407,8 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
         "<exemption_id>": "none", "<transfer_id>": "none",
         "<any(send, leave):what>": "send",
-        **recall_of(lite, lot_id),
+        **recall_of(lite, lot_id), **trouble_of(lite, lot_id),
+        "<any(answered, booked, found, decided, done, closed):step>": "answered",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<agreement_id>": agreed_with(lite),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
@@ -433,6 +450,16 @@ def recall_of(lite: House, lot_id: str) -> dict[str, str]:
     made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
     letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
     return {"<recall_id>": made, "<recall_letter_id>": letter}
+
+
+def trouble_of(lite: House, lot_id: str) -> dict[str, str]:
+    """A report of trouble, and its photo."""
+    token = lite.warranty(lot_id).link.rpartition("/")[2]
+    typed = reporting.TroubleTyped("A soft sill.", "Ada Roe", "ada@example.org", "")
+    reporting.report(lite.parts, token, typed, (PIXEL,), "203.0.113.7", lite.key())
+    made = troubles.list_troubles(lite.parts, lite.office)[0].id
+    photo = troubles.trouble(lite.parts, lite.office, made).steps[0].photos[0]
+    return {"<trouble_id>": made, "<trouble_photo_id>": photo}
 
 
 def day_off(lite: House) -> str:

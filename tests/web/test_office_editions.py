@@ -78,7 +78,12 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
         beside = {key: value for key, value in document.items() if key != "figures"}
         return read_product(document["figures"]), beside
     if kind == "firm":
-        left_out = {"remind_days": REMIND_DAYS, "days_off": [], "travel_minutes": USUAL_TRAVEL}
+        left_out = {
+            "remind_days": REMIND_DAYS,
+            "answer_days": 3,
+            "days_off": [],
+            "travel_minutes": USUAL_TRAVEL,
+        }
         billed = dict.fromkeys(FIELDS, "") | {"due_from": "issue", "bill_per": "lot"}
         billed |= {"retained_limit": USUAL_LIMIT, "invoice_prefix": USUAL_PREFIX, "tax_number": ""}
         billed |= dict.fromkeys(KEYS, "")

@@ -41,6 +41,7 @@ from portal.store.tables.register import (
 from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
+from portal.store.tables.trouble import Trouble, TroublePhoto, TroubleStep
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
@@ -119,6 +120,9 @@ __all__ = [
     "TechnicianWeek",
     "Transfer",
     "TreatmentRecord",
+    "Trouble",
+    "TroublePhoto",
+    "TroubleStep",
     "Try",
     "Warranty",
 ]

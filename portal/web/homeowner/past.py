@@ -19,6 +19,8 @@ HAPPENED = {
     "link replaced": _("The link of the certificate was revoked; a new certificate carries a new one."),
     "handed on": _("It was handed on to the next owner of the house."),
     "expired": _("The warranty expired."),
+    "trouble reported": _("Trouble was reported."),
+    "trouble closed": _("The report of trouble was closed."),
     "void": _("The warranty was made void."),
 }
 

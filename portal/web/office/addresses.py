@@ -38,6 +38,7 @@ from portal.web.office import (
     register,
     tax,
     technicians,
+    trouble,
 )
 from portal.web.security import only
 
@@ -162,6 +163,11 @@ office.post(f"{CHASED}/promise", endpoint="chase_promise")(chase.promise)
 office.post(f"{CHASED}/interest", endpoint="chase_interest")(chase.interest)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+TROUBLE = "/trouble/<trouble_id>"
+office.get("/trouble")(trouble.troubles)
+office.get(TROUBLE)(trouble.trouble)
+office.post(f"{TROUBLE}/<any(answered, booked, found, decided, done, closed):step>")(trouble.trouble_step)
+office.get(f"{TROUBLE}/photos/<trouble_photo_id>/<any(small, whole):size>")(trouble.trouble_photo)
 RECALL = "/recalls/<recall_id>"
 office.get("/recalls")(recalls.recalls)
 office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)

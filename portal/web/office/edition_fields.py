@@ -212,6 +212,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             help=_("So many days before, once. 0 reminds nobody."),
         ),
         Entry(
+            "answer_days",
+            _("A report of trouble is first answered within"),
+            unit=_("working days"),
+            help=_("Counted from the day after the report; days off are passed over."),
+        ),
+        Entry(
             "days_off",
             _("Days off"),
             "lines",

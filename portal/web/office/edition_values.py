@@ -12,6 +12,7 @@ from flask_babel import gettext
 
 from portal.acts.editions import REMIND_DAYS
 from portal.core.cover.kept import USUAL_YEARS
+from portal.core.cover.trouble import ANSWER_DAYS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import USUAL_LIMIT, USUAL_PREFIX
@@ -23,7 +24,8 @@ from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, Entry, Rows, ro
 
 #: What an edition of the firm leaves out that was made before it was asked for.
 LEFT_OUT = {
-    "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
+    "remind_days": str(REMIND_DAYS), "answer_days": str(ANSWER_DAYS), "days_off": "",
+    "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),
     "invoice_prefix": USUAL_PREFIX, "tax_number": "", **dict.fromkeys(COSTS, ""),

@@ -10,7 +10,7 @@ from typing import Any
 from flask import Response, abort, request, stream_with_context, url_for
 from flask_babel import gettext as _
 
-from portal.acts import registering
+from portal.acts import registering, troubles
 from portal.acts.registering import RegisterFilter, RegisterRow
 from portal.core.journey import WARRANTY
 from portal.core.sheets.written import MARK, csv_text
@@ -31,7 +31,8 @@ def register() -> str:
         day, warranty_id = found.more.after
         older = address(which, after=f"{day.isoformat()}~{warranty_id}")
     return page(
-        "office/register.html", found=found, which=which, states=tuple(WARRANTY), older=older,
+        "office/register.html", trouble_open=troubles.count_open(parts(), who()),
+        found=found, which=which, states=tuple(WARRANTY), older=older,
         newest=address(which) if which.after else None, address=address,
         csv_url=address(which, "office.register_csv"),
     )  # fmt: skip

@@ -1,0 +1,225 @@
+"""Reports of trouble in the office: answered, inspected, decided by the terms, closed, and told of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from portal.acts.covering import warranty_document
+from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.registering import RegisterRow
+from portal.acts.reporting import LONGEST, keep_photos, photos_read
+from portal.acts.texts import check, text_problems
+from portal.acts.trail import mail, note, once
+from portal.core.cover.trouble import DECISIONS, check_step, next_steps
+from portal.core.errors import Problem
+from portal.core.words import say
+from portal.store import holders, registered, troubles, warranties
+from portal.store.registered import RegisterFilter
+from portal.store.transaction import Work
+
+
+@dataclass(frozen=True, slots=True)
+class StepTyped:
+    """What the office enters for a step; which of it is asked for depends on the step."""
+
+    words: str
+    day: date | None = None
+    person: str = ""
+    decision: str = ""
+    clauses: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A step as the page shows it."""
+
+    kind: str
+    at: datetime
+    by: str
+    words: str
+    day: date | None
+    person: str
+    clauses: tuple[str, ...]
+    photos: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TroubleRow:
+    """A report in the list. `late`: the first answer was due and is not there."""
+
+    id: str
+    number: str
+    place: str
+    state: str
+    decision: str
+    reported_on: date
+    age: int
+    due_on: date
+    late: bool
+    same_product: int
+    same_day: int
+
+
+@dataclass(frozen=True, slots=True)
+class TroubleView:
+    """A report, its steps, what may come next, and the treated houses that it may concern."""
+
+    row: TroubleRow
+    name: str
+    email: str
+    phone: str
+    lot_id: str
+    warranty: str
+    warranty_state: str
+    terms: str
+    covers: tuple[str, ...]
+    voids: tuple[str, ...]
+    narrows: tuple[str, ...]
+    steps: tuple[StepView, ...]
+    may: tuple[str, ...]
+    same_product: tuple[RegisterRow, ...]
+    same_day: tuple[RegisterRow, ...]
+
+
+def list_troubles(parts: Parts, who: Actor, *, closed: bool = False) -> list[TroubleRow]:
+    """Open reports, oldest first, or those closed."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        return [_row(parts, work, row) for row in troubles.listed(work, closed=closed)]
+
+
+def count_open(parts: Parts, who: Actor) -> int:
+    """How many reports are open."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        return troubles.count_open(work)
+
+
+def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
+    """A report. Raises `NotFound`."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        row = troubles.trouble(work, trouble_id)
+        warranty = warranties.warranty(work, row.warranty_id)
+        terms = warranty_document(warranty).terms
+        photos: dict[str, list[str]] = {}
+        for photo in troubles.photos(work, row.id):
+            photos.setdefault(photo.step_id, []).append(photo.id)
+        steps = tuple(
+            StepView(one.kind, one.at, one.by, one.words, one.day, one.person, tuple(one.clauses),
+                     tuple(photos.get(one.id, ())))
+            for one in troubles.steps(work, row.id)
+        )  # fmt: skip
+        return TroubleView(
+            _row(parts, work, row), row.name, row.email, row.phone, row.lot_id, warranty.number,
+            warranty.state, terms.title, terms.covers, terms.voids, terms.narrows, steps,
+            next_steps(row.state, row.decision), *_concerned(parts, work, row),
+        )  # fmt: skip
+
+
+def _row(parts: Parts, work: Work, row: Any) -> TroubleRow:
+    today = parts.today()
+    same_product, same_day = _concerned(parts, work, row)
+    place = warranty_document(warranties.warranty(work, row.warranty_id)).place
+    return TroubleRow(
+        row.id, row.number, f"{place.address}, {place.city_line}", row.state, row.decision, row.reported_on,
+        (today - row.reported_on).days, row.due_on, row.state == "reported" and row.due_on < today,
+        len(same_product), len(same_day),
+    )  # fmt: skip
+
+
+def _concerned(parts: Parts, work: Work, row: Any) -> tuple[tuple[RegisterRow, ...], tuple[RegisterRow, ...]]:
+    """The other records of the same product lots, and of the same technician on the same day."""
+    today = parts.today()
+    own = next(registered.every_row(work, RegisterFilter(warranty_ids=(row.warranty_id,)), today), None)
+    if own is None:
+        return (), ()
+    product = {
+        one.id: one
+        for container in troubles.used_containers(work, row.warranty_id)
+        for one in registered.every_row(work, RegisterFilter(container=container), today)
+    }
+    crew = RegisterFilter(technician=own.technician, since=own.treated_on, until=own.treated_on)
+    day = registered.every_row(work, crew, today) if own.technician else iter(())
+    return (
+        tuple(one for one in product.values() if one.id != own.id),
+        tuple(one for one in day if one.id != own.id),
+    )
+
+
+def trouble_photo(parts: Parts, who: Actor, trouble_id: str, photo_id: str, small: bool) -> bytes:
+    """A photo of a report, as JPEG. Raises `NotFound`."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        row = troubles.photo(work, trouble_id, photo_id)
+        return parts.blobs.get(row.small_sha256 if small else row.sha256)
+
+
+def take_step(
+    parts: Parts, who: Actor, trouble_id: str, step: str, typed: StepTyped, files: tuple[bytes, ...],
+    once_key: str,
+) -> None:  # fmt: skip
+    """Answer, book, write down what was found, decide, write down what was done, close: and tell of it."""
+    must_be(who, "office")
+    problems = _problems(parts, step, typed)
+    pictures = photos_read(files if step == "found" else (), problems)
+
+    def do(work: Work) -> dict[str, Any]:
+        row = troubles.trouble(work, trouble_id, held=True)
+        check_step(row.state, step, row.decision)
+        _check_clauses(work, row, step, typed)
+        if step == "decided":
+            row.decision = typed.decision
+        made = troubles.add_step(
+            work, row, step, who.name, typed.words.strip(), typed.day, typed.person.strip(), typed.clauses
+        )
+        keep_photos(parts, work, made, pictures)
+        note(work, who, f"trouble {step}", row.number, row.lot_id)
+        _tell(parts, work, row, made)
+        return {"step": made.id}
+
+    said = [step, typed.words, typed.day, typed.person, typed.decision, typed.clauses, len(files)]
+    once(parts, who, f"trouble step {trouble_id}", once_key, do, said)
+
+
+def _problems(parts: Parts, step: str, typed: StepTyped) -> list[Problem]:
+    missing = say("Write it, as whoever reported will read it.")
+    problems = text_problems("words", typed.words, LONGEST, missing)
+    problems += text_problems("person", typed.person, 200)
+    if step in ("booked", "done"):
+        if not typed.person.strip():
+            problems.append(Problem("person", say("Enter who.")))
+        if typed.day is None:
+            problems.append(Problem("day", say("Enter the day.")))
+        elif step == "booked" and typed.day < parts.today():
+            problems.append(Problem("day", say("This day is over.")))
+        elif step == "done" and typed.day > parts.today():
+            problems.append(Problem("day", say("This day is still to come.")))
+    if step == "decided" and typed.decision not in DECISIONS:
+        problems.append(Problem("decision", say("Choose what was decided.")))
+    if step == "decided" and not typed.clauses:
+        problems.append(Problem("clauses", say("Tick each sentence of the terms that it goes by.")))
+    return problems
+
+
+def _check_clauses(work: Work, row: Any, step: str, typed: StepTyped) -> None:
+    terms = warranty_document(warranties.warranty(work, row.warranty_id)).terms
+    known = {*terms.covers, *terms.voids, *terms.narrows}
+    if step == "decided" and not set(typed.clauses) <= known:
+        check([Problem("clauses", say("The terms of this house do not say that."))])
+
+
+def _tell(parts: Parts, work: Work, row: Any, step: Any) -> None:
+    """Tell whoever reported; of the end, the holder on record as well."""
+    warranty = warranties.warranty(work, row.warranty_id)
+    said, told = warranty_document(warranty), {row.email: row.name}
+    holder = holders.holder_now(work, row.warranty_id)
+    if step.kind == "closed" and holder is not None and holder.email:
+        told.setdefault(holder.email, holder.name)
+    for email, name in told.items():
+        mail(parts, work, "trouble_told", email, row.lot_id, name=name, number=row.number, place=said.place,
+             step=step.kind, words=step.words, day=step.day, person=step.person, decision=row.decision,
+             clauses=step.clauses, terms=said.terms.title, office=said.office,
+             link=parts.links.warranty(warranty.link_token))  # fmt: skip
