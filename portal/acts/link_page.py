@@ -13,6 +13,7 @@ from portal.acts.estimating import figures
 from portal.acts.offering import quote_document, title_of
 from portal.acts.parts import Parts
 from portal.acts.purchasing import facts_of, standing_of
+from portal.core.answer import without_cost
 from portal.core.consent import takes_two
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
@@ -105,4 +106,6 @@ def _how(parts: Parts, work: Work, quote: QuoteDocument) -> tuple[tuple[Step, ..
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return (), None
-    return (found.steps, found.notes) if found.answer == quote.estimate else ((), None)
+    # What is frozen in a quote has no cost of the office's in it; that of older ones has.
+    same = without_cost(found.answer) == without_cost(quote.estimate)
+    return (found.steps, found.notes) if same else ((), None)

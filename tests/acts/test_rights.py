@@ -184,7 +184,7 @@ def mailed_to_builders() -> set[str]:
     found = set()
     for path in (ROOT / "portal" / "acts").glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text())):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "mail_builder":
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("mail_builder", "mail_money"):
                 found |= {arg.value for arg in node.args[2:3] if isinstance(arg, ast.Constant)}
     return found
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import count, product
 
 from flask import Flask
@@ -241,7 +242,8 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.rate_book", "Terrence", "/office/rates")
     yield Visit("office.agreements", "Odile", "/office/agreements")
     asked = AgreementAsked(
-        demo.person("Tilda").company_id or "", "", demo.parts.today(), None, {"percent": "4"}
+        demo.person("Tilda").company_id or "", "", demo.parts.today() + timedelta(days=30), None,
+        {"percent": "4"},
     )  # fmt: skip
     agreeing.agree(demo.parts, demo.person("Odile"), asked, "every page")
     for one in agreeing.list_agreements(demo.parts, demo.person("Odile"))[:1]:

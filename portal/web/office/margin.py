@@ -9,11 +9,12 @@ from flask_babel import lazy_gettext as _
 
 from portal.acts import margins
 from portal.acts.sheet import LotSheet, RevisionView
-from portal.core.documents.cost import share_left
+from portal.core.documents.cost import LineCost, share_left
 from portal.core.errors import BadInput
+from portal.core.pricing.offer import LABELS
 from portal.web.office.books import asked_day, typed_span
 from portal.web.security import parts, who
-from portal.web.shared.pages import beside, page
+from portal.web.shared.pages import beside, page, told
 
 PARTS = {
     "product": _("Containers, at cost"), "hours": _("Crew hours on site"),
@@ -52,4 +53,10 @@ def of_lot(lot: LotSheet, sheet: str, quote: RevisionView | None) -> dict[str, A
     found = margins.of_lot(parts(), who(), lot.id, shown.number)
     if found is None or (sheet == "treatment" and found.treated is None):
         return None
-    return {"of": found, "parts": PARTS, "lacks": LACKS, "owner": who().owner, "share": share_left}
+    return {"of": found, "parts": PARTS, "lacks": LACKS, "owner": who().owner, "share": share_left,
+            "label": _label}  # fmt: skip
+
+
+def _label(line: LineCost) -> str:
+    """A line in the reader's words; the office's own as it was entered."""
+    return line.label if line.what == "extra" else told(LABELS[line.what])
