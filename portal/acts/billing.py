@@ -10,6 +10,7 @@ from typing import Any
 from portal.acts.issuing import Draft, issue
 from portal.acts.parts import Actor, Parts, must_be, must_have
 from portal.acts.posting import post
+from portal.acts.same_day import treated_before
 from portal.acts.settling import hold_lots, settle
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note, once
@@ -41,7 +42,9 @@ def bill(
     """
     firm = quotes.edition_on(work, "firm", parts.today()).document
     net_days = int(firm["net_days"])
-    lines = differences_found(quote, {wall.key: wall.found for wall in record.walls})
+    lines = differences_found(
+        quote, {wall.key: wall.found for wall in record.walls}, treated_before(work, job.lot, quote, record)
+    )
     issued = parts.today()
     owing = owed_with(quote, lines)
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from sqlalchemy import select
 
 from portal.core.errors import NotFound
-from portal.store.tables import Job, Revision, TreatmentRecord
+from portal.store.tables import Job, Lot, Revision, TreatmentRecord
 from portal.store.transaction import Work
 
 
@@ -73,6 +73,19 @@ def stops_done(work: Work, technician_id: str, limit: int = 20) -> list[Job]:
 def record_of(work: Work, lot_id: str) -> TreatmentRecord | None:
     """A lot's treatment record."""
     return work.session.scalar(select(TreatmentRecord).where(TreatmentRecord.lot_id == lot_id))
+
+
+def treated_in(work: Work, subdivision_id: str, since: datetime, *, but: str) -> list[tuple[str, str]]:
+    """Other lots of a subdivision marked since: their names and days of treatment, first marks first.
+
+    A record that was let go says no day any more.
+    """
+    query = (
+        select(Lot.name, TreatmentRecord.document).join(Lot, Lot.id == TreatmentRecord.lot_id)
+        .where(Lot.subdivision_id == subdivision_id, Lot.id != but, TreatmentRecord.marked_at >= since)
+        .order_by(TreatmentRecord.marked_at, TreatmentRecord.number)
+    )  # fmt: skip
+    return [(name, said.get("treated_on", "")) for name, said in work.session.execute(query)]
 
 
 def add_record(

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from portal.acts import (
+    agreeing,
     answers,
     asking,
     billing,
@@ -28,10 +29,12 @@ from portal.acts import (
     editions,
     entering,
     estimating,
+    foreseeing,
     holding,
     is_it_real,
     loading,
     losing,
+    lot_terms,
     many,
     many_entered,
     on_site,
@@ -183,6 +186,17 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (registering.register_rows, "office owner",
      lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
+    (foreseeing.foresee, "owner", lambda h, who, lot: foreseeing.foresee(h.parts, who, {})),
+    (agreeing.agree, "owner", lambda h, who, lot: agreeing.agree(h.parts, who, agreeing.AgreementAsked(
+        h.builder.company_id or "", "", h.parts.today(), None, {"percent": "4"}), h.key())),
+    (agreeing.end, "owner", lambda h, who, lot: agreeing.end(h.parts, who, "none", h.parts.today(), "Over.")),
+    (agreeing.list_agreements, "office owner", lambda h, who, lot: agreeing.list_agreements(h.parts, who)),
+    (agreeing.one_agreement, "office owner",
+     lambda h, who, lot: agreeing.one_agreement(h.parts, who, "none")),
+    (lot_terms.set_miles, "office owner", lambda h, who, lot: lot_terms.set_miles(h.parts, who, lot, 0, "9")),
+    (lot_terms.listed_extras, "office owner", lambda h, who, lot: lot_terms.listed_extras(h.parts, who)),
+    (lot_terms.add_listed, "office owner",
+     lambda h, who, lot: lot_terms.add_listed(h.parts, who, lot, 0, "Vent", "1")),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
     (packing.put_together, "builder",
@@ -336,6 +350,9 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
+        agreeing,
+        foreseeing,
+        lot_terms,
         answers,
         asking,
         billing,

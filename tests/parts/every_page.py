@@ -13,6 +13,7 @@ from flask import Flask
 from msgspec import structs
 
 from portal.acts import (
+    agreeing,
     amending,
     asking,
     by_link,
@@ -25,6 +26,7 @@ from portal.acts import (
     purchasing,
     sheet,
 )
+from portal.acts.agreeing import AgreementAsked
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
 from portal.acts.second_person import set_second_over
@@ -207,6 +209,13 @@ def _office(demo: Demo) -> Iterator[Visit]:
     yield Visit("office.packages", "Odile", "/office/packages")
     yield Visit("office.package", "Odile", f"/office/packages/{_package(demo, 'Odile')}")
     yield Visit("office.rate_book", "Terrence", "/office/rates")
+    yield Visit("office.agreements", "Odile", "/office/agreements")
+    asked = AgreementAsked(
+        demo.person("Tilda").company_id or "", "", demo.parts.today(), None, {"percent": "4"}
+    )  # fmt: skip
+    agreeing.agree(demo.parts, demo.person("Odile"), asked, "every page")
+    for one in agreeing.list_agreements(demo.parts, demo.person("Odile"))[:1]:
+        yield Visit("office.agreement", "Odile", f"/office/agreements/{one.id}")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
     of_stage = {"quote": (11, 10, 7, 9), "treatment": (6, 5, 4), "invoice": (4, 3), "warranty": (2,)}

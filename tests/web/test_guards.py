@@ -18,6 +18,7 @@ from werkzeug.test import TestResponse
 
 from portal import create_app
 from portal.acts import calendars, plans, technician_days, treating
+from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from tests.parts.house import House, ranch
@@ -177,6 +178,7 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/siding-day"),
     office("POST", "/office/lots/<lot_id>/start"), office("POST", "/office/lots/<lot_id>/extra"),
     office("POST", "/office/lots/<lot_id>/extra/<extra_id>/drop"),
+    office("POST", "/office/lots/<lot_id>/miles"), office("POST", "/office/lots/<lot_id>/listed"),
     office("POST", "/office/lots/<lot_id>/approve"), office("POST", "/office/lots/<lot_id>/send"),
     office("POST", "/office/lots/<lot_id>/links"),
     office("POST", "/office/lots/<lot_id>/links/<link_id>/withdraw"),
@@ -198,6 +200,10 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/replace-link"),
     office("POST", "/office/lots/<lot_id>/owner"),
     Row("POST", "/office/lots/<lot_id>/void", office="no", owner="ok"),
+    office("GET", "/office/agreements"),
+    Row("POST", "/office/agreements", office="no", owner="ok"),
+    office("GET", "/office/agreements/<agreement_id>"),
+    Row("POST", "/office/agreements/<agreement_id>", office="no", owner="ok"),
     office("GET", "/office/rates"), office("GET", "/office/lessons"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
@@ -309,7 +315,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
         "<any(start, approve, send):what>": "send",
-        "<list_id>": lite.listed(),
+        "<list_id>": lite.listed(), "<agreement_id>": agreed_with(lite),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
@@ -325,6 +331,13 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "/fewer/<token>": f"/fewer/{fewer}",
         "/quote/<token>": f"/quote/{link}", "<token>": token, "<link_id>": link_id(lite, lot_id),
     }  # fmt: skip
+
+
+def agreed_with(lite: House) -> str:
+    """An agreement with the builder."""
+    asked = AgreementAsked(lite.builder.company_id or "", "", lite.parts.today(), None, {"percent": "4"})
+    agree(lite.parts, lite.owner, asked, lite.key())
+    return list_agreements(lite.parts, lite.owner)[0].id
 
 
 def own_path(lite: House, whole: str) -> str:

@@ -11,6 +11,7 @@ from portal.core.documents import DifferenceLine, Line, Offer, QuoteDocument, Wa
 from portal.core.money.amount import rounded
 from portal.core.pricing.clause import Agreed, Difference, settle
 from portal.core.pricing.offer import LABELS, Taxed, owed
+from portal.core.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +34,27 @@ class _Wall:
         self.label = f"{wall.label}, {wall.story}"
 
 
-def differences_found(quote: QuoteDocument | Priced, found: Mapping[str, str]) -> tuple[DifferenceLine, ...]:
-    """The lines between quote and invoice. `found` is the siding by the day, by every wall's key."""
+def differences_found(
+    quote: QuoteDocument | Priced, found: Mapping[str, str], treated_before: str = ""
+) -> tuple[DifferenceLine, ...]:
+    """The lines between quote and invoice. `found` is the siding by the day, by every wall's key.
+
+    `treated_before` names the lot of the same subdivision that was treated first on that day, if one was.
+    """
     walls = {wall.key: _Wall(wall) for wall in quote.walls}
-    return tuple(_shown(line, walls) for line in settle(walls.values(), found, _agreed(quote)))
+    return tuple(
+        _shown(line, walls)
+        for line in settle(walls.values(), found, _agreed(quote), _off(quote, treated_before))
+    )
+
+
+def _off(quote: QuoteDocument | Priced, treated_before: str) -> Difference | None:
+    """What the quote said comes off where the way was driven for another lot already."""
+    amount = quote.same_day_off if isinstance(quote, QuoteDocument) and treated_before else Decimal(0)
+    if not amount:
+        return None
+    why = say("{lot} of the same subdivision was treated before it on the same day.", lot=treated_before)
+    return Difference("same_day", why, Fraction(0), Decimal(0), -amount, "call_out")
 
 
 def owed_with(

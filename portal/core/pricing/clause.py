@@ -68,11 +68,14 @@ def most_it_can_come_to(walls: Iterable[Wall], second_coat_per_foot: Decimal) ->
     return sum((cents(w.length * rate) for w in walls if w.status != "sided"), NONE)
 
 
-def settle(walls: Iterable[Wall], found: Mapping[str, str], agreed: Agreed) -> tuple[Difference, ...]:
+def settle(
+    walls: Iterable[Wall], found: Mapping[str, str], agreed: Agreed, off: Difference | None = None
+) -> tuple[Difference, ...]:
     """The lines between quote and invoice, stretch by stretch. `found` names every stretch's status.
 
     What is added for a stretch is what the quote announced for it, to the cent, and all of it
-    together no more than the cap. What comes off adds up to what the quote charged.
+    together no more than the cap. What comes off adds up to what the quote charged. `off` is a line of the
+    quote's other terms that takes off; the minimum charge holds for it likewise.
     """
     second, unwrap = _Off(agreed.second_coat_per_foot), _Off(agreed.unwrap_per_foot)
     lines: list[Difference] = []
@@ -83,6 +86,8 @@ def settle(walls: Iterable[Wall], found: Mapping[str, str], agreed: Agreed) -> t
         why = say("The siding clause comes to {cap} at most.", cap=agreed.cap)
         lines.append(Difference("cap", why, Fraction(0), Decimal(0), agreed.cap - added,
                                 "second_coat"))  # fmt: skip
+    if off is not None:
+        lines.append(off)
     return (*lines, *_to_the_minimum(sum((line.amount for line in lines), NONE), agreed))
 
 

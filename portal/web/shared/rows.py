@@ -52,6 +52,13 @@ def quoted_walls(walls: Iterable[WallAsQuoted]) -> Rows:
     return [[where(wall), feet(wall.feet), words.SIDING[wall.status]] for wall in walls]
 
 
+def piece_words(line: Line) -> str:
+    """How many pieces at which price, where a line has them."""
+    if line.pieces is None:
+        return ""
+    return str(_("%(count)s pieces", count=reads().number(line.pieces)))
+
+
 def label_of(line: Line) -> Markup | str:
     """A price line in the reader's words; the office's own lines as they were entered, with their reason."""
     label = line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
@@ -66,7 +73,7 @@ def offer_lines(offer: Offer) -> Rows:
     """What, feet, rate, amount; an extra line with its reason."""
     read, currency = reads(), offer.currency
     return [
-        [label_of(line), feet(line.feet) if line.feet else "",
+        [label_of(line), feet(line.feet) if line.feet else piece_words(line),
          read.money(line.rate, currency), read.money(line.amount, currency)]
         for line in offer.lines
     ]  # fmt: skip
