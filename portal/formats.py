@@ -8,11 +8,12 @@ from datetime import date, datetime, time, tzinfo
 from decimal import Decimal
 from typing import Any
 
-from babel.dates import format_date, format_time
+from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import format_currency, format_decimal
 
 from portal.core.cover.promised import kept_terms
 from portal.core.money.amount import rounded
+from portal.core.money.interest import interest_words
 from portal.core.money.terms_entered import billing_said
 from portal.core.words import Amount, Said
 
@@ -46,6 +47,22 @@ class Formats:
         if amount is None or amount == "":
             return ""
         return _minus(format_currency(Decimal(amount), currency, locale=self.locale))
+
+    def whole_money(self, amount: Decimal, currency: str = "USD") -> str:
+        """$1,235: beside a drawing, where the cents stand in a table."""
+        form = "¤#,##0"
+        shown = format_currency(
+            rounded(amount, 0), currency, format=form, locale=self.locale, currency_digits=False
+        )
+        return _minus(shown)
+
+    def short_day(self, value: date | None) -> str:
+        """Mar 9: beside a drawing, where the year is known."""
+        return format_skeleton("MMMd", value, locale=self.locale) if value else ""
+
+    def money_or_dash(self, amount: Decimal) -> str:
+        """An amount in a table where most are nothing."""
+        return self.money(amount) if amount else "–"
 
     def number(self, value: Decimal | str | int, places: int = 2) -> str:
         """A figure with so many places at most: 296, 2.96, 1,250.5."""
@@ -115,4 +132,6 @@ class Formats:
         return {name: getattr(self, name) for name in names} | {
             "kept_terms": kept_terms,
             "billing_said": billing_said,
+            "interest_words": interest_words,
+            "money_or_dash": self.money_or_dash,
         }

@@ -23,6 +23,10 @@ class Links:
         """Where one kind of letters is turned off."""
         return f"{self.base_url}/fewer/{token}"
 
+    def builder_lots(self) -> str:
+        """A builder's lots."""
+        return f"{self.base_url}/lots"
+
     def builder_lot(self, lot_id: str) -> str:
         """A lot's sheet, for its builder."""
         return f"{self.base_url}/lots/{lot_id}"
@@ -39,9 +43,25 @@ class Links:
         """A package, for its builder."""
         return f"{self.base_url}/packages/{package_id}"
 
+    def builder_account(self) -> str:
+        """What is owed, for its builder."""
+        return f"{self.base_url}/account"
+
+    def office_chase(self, invoice_id: str) -> str:
+        """How an invoice is chased, for the office."""
+        return f"{self.base_url}/office/chase/{invoice_id}"
+
     def office_package(self, package_id: str) -> str:
         """A package, for the office."""
         return f"{self.base_url}/office/packages/{package_id}"
+
+    def builder_payments(self) -> str:
+        """What came from a builder, and what it has to its credit, for that builder."""
+        return f"{self.base_url}/papers/payments"
+
+    def office_payment(self, payment_id: str) -> str:
+        """A payment, for the office."""
+        return f"{self.base_url}/office/payments/{payment_id}"
 
     def stop(self, job_id: str) -> str:
         """A technician's stop."""
@@ -55,8 +75,20 @@ class Links:
         """What the QR of a certificate leads to."""
         return f"{self.base_url}/warranty/{link_token}"
 
-    def certificate_code(self, link_token: str, code: str) -> str:
-        """What the QR of a certificate says: its page, and behind the # what can be checked without it."""
+    def holder(self, token: str) -> str:
+        """A holder's own page."""
+        return f"{self.base_url}/warranty/mine/{token}"
+
+    def ask_holder(self) -> str:
+        """Where a holder asks for a new link."""
+        return f"{self.base_url}/warranty/mine"
+
+    def handed(self, token: str) -> str:
+        """Where the next owner of a house takes its warranty over."""
+        return f"{self.base_url}/warranty/handed/{token}"
+
+    def signed_code(self, link_token: str, code: str) -> str:
+        """What the QR of a certificate or notice says: its page, and behind the # its proof."""
         return f"{self.warranty(link_token)}#{code}"
 
     def is_it_real(self) -> str:

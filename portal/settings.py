@@ -43,6 +43,8 @@ class Settings:
     trusted_proxies: int = 0
     demo: bool = False
     worker: bool = True
+    #: Whether invoices and credit notes carry their summary for machines in their PDF (PDF/A-3).
+    summaries: bool = False
     #: The folder of the office's keys, where it was set.
     keys: Path | None = None
 
@@ -125,6 +127,7 @@ def from_environment(environ: Mapping[str, str] | None = None) -> Settings:
         trusted_proxies=number("TRUSTED_PROXIES", 0),
         demo=switch("DEMO", False),
         worker=switch("WORKER", True),
+        summaries=switch("SUMMARIES", False),
         keys=Path(keys) if (keys := text("KEYS", "")) else None,
     )
     wrong += _checked(settings)

@@ -11,7 +11,10 @@ from itsdangerous import BadSignature, SignatureExpired, TimestampSigner, URLSaf
 from portal.core.errors import refuse
 
 #: How long a link of each purpose is good for, in seconds.
-LIFETIMES = {"invitation": 14 * 24 * 3600, "reset": 2 * 3600, "letters": 400 * 24 * 3600}
+LIFETIMES = {
+    "invitation": 14 * 24 * 3600, "reset": 2 * 3600, "letters": 400 * 24 * 3600,
+    "holder": 400 * 24 * 3600, "transfer": 30 * 24 * 3600,
+}  # fmt: skip
 
 
 class Tokens:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, losing, many_entered, quoting, upkeep
+from portal.acts import covering, holder_page, losing, many_entered, quoting, reminding, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -62,7 +62,8 @@ def build(settings: Settings, tick: Callable[[], datetime] = now, chance: Luck |
     domain = parseaddr(settings.mail_from)[1].rpartition("@")[2] or "localhost"
     return Parts(
         store=Store(connect(settings.database), tick, ids(chance)), blobs=Blobs(settings.blobs),
-        papers=Papers(settings.paper, formats), letters=Letters(formats), links=links,
+        papers=Papers(settings.paper, formats, summaries=settings.summaries),
+        letters=Letters(formats), links=links,
         tokens=Tokens(settings.secret, tick), passwords=Passwords(), luck=chance, now=tick,
         zone=ZoneInfo(settings.zone), mail_domain=domain, seal=Seal(Keys(settings.key_folder)),
         demo=settings.demo,
@@ -88,10 +89,12 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
         always=(
             lambda: many_entered.go_on_with_all(parts),
             lambda: losing.answer_lost_numbers(parts),
+            lambda: holder_page.answer_link_asks(parts),
         ),
         daily=(
             lambda: quoting.remind(parts),
             lambda: quoting.lapse(parts),
+            lambda: reminding.remind(parts),
             lambda: covering.expire(parts),
             lambda: upkeep.forget(parts),
         ),

@@ -3,7 +3,7 @@
     python3 -m tests                     lint, types, and every test but the long ones
     python3 -m tests --quick             what takes under a minute altogether
     python3 -m tests --long              the long ones only
-    python3 -m tests bench [--json FILE] the benchmark
+    python3 -m tests bench [--json FILE] the benchmark; --million measures among a million records too
     python3 -m tests tour                the README's pictures, taken anew
     python3 -m tests ARGUMENTS           pytest with these arguments; no lint where they name tests
 

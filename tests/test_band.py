@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from portal.drawing import Mark, band_svg
 from portal.drawing.lengths import lettered_width
 
+pytestmark = pytest.mark.slow
+
 SVG = "{http://www.w3.org/2000/svg}"
 
 

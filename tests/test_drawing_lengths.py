@@ -22,6 +22,8 @@ from portal.core.takeoff.plan import plan
 from portal.core.takeoff.reading import read_house
 from portal.drawing import places, plan_svg
 
+pytestmark = pytest.mark.slow
+
 SVG = "{http://www.w3.org/2000/svg}"
 #: A coordinate is written to two decimals of a unit, so each end of a wall is off by half of that each way.
 HALF = 0.005 * math.sqrt(2)

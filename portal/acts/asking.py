@@ -123,7 +123,9 @@ def ask_in(
 
 
 def _site(parts: Parts, work: Work, company_id: str, asked: LotAsked) -> Site:
-    return Sites(work, company_id, parts.today()).asked(asked.foundation, asked.subdivision)
+    return Sites(work, company_id, parts.today()).asked(
+        asked.foundation, asked.subdivision, asked.state, asked.town
+    )
 
 
 def _worked(parts: Parts, work: Work, lot: Any, asked: LotAsked) -> Figures:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from portal.acts.amending import pages_of
@@ -28,11 +28,24 @@ from portal.core.documents.pages import HOME
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
-from portal.store import filing, lots, warranties
+from portal.store import filing, lots, trail, warranties
 from portal.store.transaction import Work
 
 LOOKUP = Door("warranty", free=5, window=timedelta(hours=1), first_wait=timedelta(seconds=30))
 NO_REASON = say("Give the reason: it is kept, and shown with the record.")
+
+
+#: What of a lot's history whoever lives there reads: nothing of money, and nobody by name.
+TIMELINE = ("treated", "held", "in force", "amended", "link replaced", "handed on", "expired", "void")
+
+
+@dataclass(frozen=True, slots=True)
+class Happened:
+    """A line of the timeline. The reason stands only with what is the homeowner's to know."""
+
+    at: datetime
+    what: str
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +64,7 @@ class WarrantyPage:
     document: WarrantyDocument
     #: Pages that amended the treatment record in what is shown here.
     amended: tuple[RecordPageDocument, ...] = ()
+    timeline: tuple[Happened, ...] = ()
 
 
 def promise(
@@ -71,8 +85,9 @@ def promise(
         lot_id=job.lot_id, company_id=job.lot.company_id, record_id=row.id, document=to_stored(document),
     )  # fmt: skip
     filing.file_warranty(work, made, filed(
-        number, quote.place, technician=record.applicator.name, certificate=record.applicator.certificate,
-        container_lot=record.container_lot, registration=record.registration, treated_on=record.treated_on,
+        number, quote.place, job.lot.company.name, technician=record.applicator.name,
+        certificate=record.applicator.certificate, container_lot=record.container_lot,
+        registration=record.registration, treated_on=record.treated_on,
     ))  # fmt: skip
     note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
 
@@ -181,7 +196,14 @@ def by_link(parts: Parts, token: str) -> WarrantyPage:
         warranty = warranties.by_link(work, token)
         if warranty is None:
             raise NotFound("warranty")
-        return _page(parts, work, warranty)
+        return replace(_page(parts, work, warranty), timeline=_timeline(work, warranty))
+
+
+def _timeline(work: Work, warranty: Any) -> tuple[Happened, ...]:
+    return tuple(
+        Happened(line.at, line.verb, line.details.get("reason", "") if line.verb == "void" else "")
+        for line in trail.told_of(work, warranty.lot_id, TIMELINE)
+    )
 
 
 def _page(parts: Parts, work: Work, warranty: Any) -> WarrantyPage:

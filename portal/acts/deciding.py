@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.answered import tell_accepted, tell_declined
+from portal.acts.billing import ask_deposit
 from portal.acts.consenting import ask_for_second, first_yes, keep_yes, take_back_in, yes_of, yes_of_actor
 from portal.acts.lot_state import lot_to_change, restage
 from portal.acts.offering import supersede_others
@@ -109,6 +110,7 @@ def accept_in(
     supersede_others(work, who, lot, revision)
     jobs.add_job(work, owed.next_number(work, "J", parts.today().year), revision, lot.id)
     tell_accepted(parts, work, who, lot, revision, link)
+    ask_deposit(parts, work, who, lot, revision)
     restage(work, lot)
     return True
 

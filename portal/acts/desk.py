@@ -6,10 +6,13 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
+from portal.acts.chase import SaidOf, needs_a_hand
+from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
-from portal.core.journey import MONEY_APART, TELLS_OF_MONEY, money_apart
+from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
-from portal.store import field, lots, packages, quotes, reads, records
+from portal.store import billing, field, lots, packages, payments, quotes, reads, records
+from portal.store.billing import WaitingPackage
 from portal.store.packages import PackageRow
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
@@ -65,12 +68,26 @@ def _apart(work: Work, page: LotPage) -> LotPage:
 
 
 @dataclass(frozen=True, slots=True)
+class UnpaidRow:
+    """A lot whose warranty is in force, though a payment of its invoice did not hold and it is owed again."""
+
+    lot_id: str
+    lot: str
+    company: str
+    invoice: str
+    warranty: str
+    bounced_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Today:
     """What needs a hand on it today, in the office.
 
     Lots of a package stand in it until their quotes are out, and not by themselves. `differing`: stops on
     which two phones entered different things. Of those treated, `sent_back` wait for their technician, and
-    `explained` were sent back and have their answer.
+    `explained` were sent back and have their answer. Of open invoices, `disputed` are said not to be right,
+    and `broken` were promised by a day that has passed. `to_bill`: packages with treated lots that no mark is
+    coming to bill, because no other lot of them has a day.
     """
 
     packages: tuple[PackageRow, ...]
@@ -83,8 +100,14 @@ class Today:
     to_sign_off: tuple[StopRow, ...]
     explained: tuple[StopRow, ...]
     sent_back: tuple[StopRow, ...]
+    #: Their check bounced, and their warranty is in force.
+    unpaid: tuple[UnpaidRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
+    exemptions: tuple[RunningOut, ...] = ()
+    disputed: tuple[SaidOf, ...] = ()
+    broken: tuple[SaidOf, ...] = ()
+    to_bill: tuple[WaitingPackage, ...] = ()
 
     @property
     def needs(self) -> int:
@@ -93,7 +116,8 @@ class Today:
             len(part)
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
-                self.to_sign_off, self.explained, self.overdue, self.declined,
+                self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
+                self.broken, self.exemptions, self.to_bill,
             )
         )  # fmt: skip
 
@@ -112,6 +136,10 @@ def today(parts: Parts, who: Actor) -> Today:
         treated = tuple(s for s in stops if s.state == "treated")
         differing = _differing(work, booked)
         pages = records.newest_pages(work, [s.job_id for s in treated])
+        exemptions = running_out(work, parts.today())
+        disputed, broken = needs_a_hand(parts, work)
+        unpaid = payments.unpaid_in_force(work, OWING)
+        to_bill = billing.waiting_packages(work)
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -119,12 +147,15 @@ def today(parts: Parts, who: Actor) -> Today:
     return Today(
         packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
+        exemptions=exemptions,
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=booked, differing=differing,
         to_sign_off=tuple(s for s in treated if s.job_id not in pages),
         explained=tuple(s for s in treated if pages.get(s.job_id) == "explained"),
         sent_back=tuple(s for s in treated if pages.get(s.job_id) == "sent back"),
-        overdue=tuple(row for row in owed if row.due_on < parts.today()),
+        unpaid=tuple(UnpaidRow(*row) for row in unpaid),
+        overdue=tuple(row for row in owed if row.late(parts.today())),
+        disputed=disputed, broken=broken, to_bill=tuple(to_bill),
     )  # fmt: skip
 
 
@@ -155,12 +186,13 @@ class MoneyPage:
     today: date
 
 
-def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0) -> MoneyPage:
-    """Invoices of all builders. The sums are of every invoice asked for, not only of those on the page."""
+def money(parts: Parts, who: Actor, *, open_only: bool, offset: int = 0, company_id: str = "") -> MoneyPage:
+    """Invoices of all builders, or of one. The sums are of all that were asked for, not only those shown."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        rows = reads.invoices(work, open_only=open_only, limit=PAGE + 1, offset=offset)
-        sums = reads.invoice_sums(work, parts.today(), open_only=open_only)
+        only = company_id or None
+        rows = reads.invoices(work, company_id=only, open_only=open_only, limit=PAGE + 1, offset=offset)
+        sums = reads.invoice_sums(work, parts.today(), open_only=open_only, company_id=only)
     return MoneyPage(tuple(rows[:PAGE]), sums, offset + PAGE if len(rows) > PAGE else None, parts.today())
 
 

@@ -17,6 +17,7 @@ from portal.core.documents.notice import SIZES
 from portal.core.errors import BadInput, NotFound, Problem
 from portal.core.fields import Problems, whole
 from portal.core.money.terms_entered import problems_of_firm
+from portal.core.pricing.margin import problems_of_costs
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -75,7 +76,7 @@ class InForce:
         return Firm(
             name=entered["name"], address=tuple(entered["address"]), phone=entered["phone"],
             email=entered["email"],
-            license=entered["license"],
+            license=entered["license"], tax_number=entered.get("tax_number", ""),
         )  # fmt: skip
 
 
@@ -204,6 +205,7 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     found: Problems = []
     whole(document["quote_days"], "quote_days", found, 1, 365)
     found += problems_of_firm(document)
+    found += problems_of_costs(document)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
     if document.get("travel_minutes", "") != "":

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from portal.acts.editions import InForce, decimal, in_force
+from portal.acts.lot_state import lot_for
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.siting import Sites
-from portal.core.documents import WallAsQuoted
+from portal.core.documents import QuoteDocument, WallAsQuoted
 from portal.core.estimate import Step, answer, estimate, steps
 from portal.core.estimated import Estimate
 from portal.core.money.amount import cents, rounded
+from portal.core.pricing.agreement import site_quoted
 from portal.core.pricing.billed import Priced
 from portal.core.pricing.clause import most_it_can_come_to
 from portal.core.pricing.offer import offer_from
@@ -53,7 +56,7 @@ class Figures:
         percents = decimal(self.rates.discount_percent), decimal(self.rates.tax_percent)
         second = decimal(self.rates.second_coat_per_foot)
         return Priced(
-            self.walls(), offer_from(self.answer["price"], (), *percents), second,
+            self.walls(), offer_from(self.answer["price"], (), *percents, self.rates.taxing), second,
             decimal(self.rates.unwrap_per_foot), most_it_can_come_to(self.stretches, second),
             cents(self.rates.minimum_for(self.result.feet.total)),
         )  # fmt: skip
@@ -95,19 +98,42 @@ class Whereabouts:
 
     foundation: str = ""
     subdivision: str = ""
+    state: str = ""
+    town: str = ""
     company_id: str | None = None
 
 
-def work_out(parts: Parts, who: Actor, house: dict[str, Any], where: Whereabouts | None = None) -> Figures:
-    """Feet, gallons, hours and price of a house, before anything is asked or kept."""
+def work_out(
+    parts: Parts, who: Actor, house: dict[str, Any], where: Whereabouts | None = None, lot_id: str = ""
+) -> Figures:
+    """Feet, gallons, hours and price of a house, before anything is asked or kept.
+
+    Of a lot that is there already (`lot_id`) the site is its own, as far as nothing else is typed.
+    """
     must_be(who, "builder", "office")
-    where = where or Whereabouts()
     with parts.store.reading() as work:
-        return figures_today(parts, work, house, _site(parts, work, who, where))
+        lot = lot_for(work, who, lot_id) if lot_id else None
+        if lot is not None and where is None:
+            return figures_today(parts, work, house, Sites(work, lot.company_id, parts.today()).of(lot).site)
+        typed = where or Whereabouts()
+        typed = replace(typed, company_id=lot.company_id) if lot is not None else typed
+        site = _site(parts, work, who, typed)
+        if lot is not None and not typed.subdivision.strip() and lot.subdivision is None and lot.miles:
+            site = replace(site, miles=Fraction(lot.miles))
+        return figures_today(parts, work, house, site)
+
+
+def as_quoted(parts: Parts, who: Actor, quote: QuoteDocument) -> Figures:
+    """The same of a quote's house by today's editions, on the site that the quote says."""
+    must_be(who, "builder", "office")
+    with parts.store.reading() as work:
+        return figures(quote.house, in_force(work, parts.today()), site_quoted(quote))
 
 
 def _site(parts: Parts, work: Work, who: Actor, where: Whereabouts) -> Site:
     company_id = who.company_id if who.kind == "builder" else where.company_id
     if not company_id:
         return Site(crawl_space=where.foundation == CRAWL_SPACE)
-    return Sites(work, company_id, parts.today()).asked(where.foundation, where.subdivision)
+    return Sites(work, company_id, parts.today()).asked(
+        where.foundation, where.subdivision, where.state, where.town
+    )

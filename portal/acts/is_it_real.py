@@ -8,14 +8,16 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from typing import Any
 
+from portal.acts.notices import said_on
 from portal.acts.parts import Parts, PublicKeys
 from portal.acts.sealed import is_newest
 from portal.acts.slowing import Door
 from portal.core.cover.codes import Code, read_code
+from portal.core.documents import WarrantyDocument, from_stored
 from portal.core.errors import BadInput, Problem
 from portal.core.journey import state_on
 from portal.core.words import say
@@ -33,15 +35,19 @@ class Verdict:
     """What was found.
 
     `kind`: `unchanged` (a PDF of ours, byte for byte), `printed` (a fingerprint of ours; the paper that
-    bears it may say anything), `code` (a QR that we signed), `changed` (our signature, other bytes),
-    `unkept` (our signature, whole, and none that is kept here), `unknown`. With the first three: the number,
-    how the warranty stands today, and whether a newer certificate has replaced this one.
+    bears it may say anything), `code` (a certificate's QR that we signed), `notice` (that of a posted
+    notice), `changed` (our signature, other bytes), `unkept` (our signature, whole, and none that is kept
+    here), `distrusted` (the same, by a key that is not trusted any more), `unknown`.
+
+    With the first four: the number, how the warranty stands today, whether a newer certificate has replaced
+    this one, and since when the key that signed it is not trusted.
     """
 
     kind: str
     number: str = ""
     state: str = ""
     replaced: bool = False
+    distrusted: date | None = None
 
 
 def check_paper(parts: Parts, content: bytes, address: str) -> Verdict:
@@ -54,7 +60,7 @@ def check_paper(parts: Parts, content: bytes, address: str) -> Verdict:
 
     def judge(work: Work) -> Verdict:
         found = seals.by_paper(work, sha256)
-        return _ours(parts, work, found, "unchanged") if found else Verdict(_signature(parts, content))
+        return _ours_as_kept(parts, work, found, sha256) if found else Verdict(_signature(parts, content))
 
     return _counted(parts, address, judge)
 
@@ -63,7 +69,11 @@ def _signature(parts: Parts, content: bytes) -> str:
     read = parts.seal.read_paper(content)
     if read is None:
         return "unknown"
-    return "unkept" if read.whole else "changed"
+    return _unkept(parts, read.key) if read.whole else "changed"
+
+
+def _unkept(parts: Parts, key: str) -> str:
+    return "distrusted" if parts.seal.distrusted(key) else "unkept"
 
 
 def check_text(parts: Parts, typed: str, address: str) -> Verdict:
@@ -84,7 +94,7 @@ def check_text(parts: Parts, typed: str, address: str) -> Verdict:
 def _by_mark(parts: Parts, work: Work, mark: str) -> Verdict:
     found = seals.by_paper(work, mark)
     if found is not None:
-        return _ours(parts, work, found, "unchanged")
+        return _ours_as_kept(parts, work, found, mark)
     found = seals.by_mark(work, mark)
     return _ours(parts, work, found, "printed") if found else Verdict("unknown")
 
@@ -93,20 +103,48 @@ def _by_code(parts: Parts, work: Work, code: Code, typed: str) -> Verdict:
     warranty = warranties.by_number(work, code.number)
     if not parts.seal.is_ours(code):
         return Verdict("unknown")
-    newest = seals.newest(work, warranty.id) if warranty else None
-    if warranty is None or newest is None:
-        return Verdict("unkept")
+    if warranty is not None and code.paper == "notice":
+        return _by_notice(parts, warranty, code, typed)
+    issues = seals.issues(work, warranty.id) if warranty else []
+    # Whoever has a leaked key signs what they like: then only what was issued counts.
+    issued = any(one.code.encode().startswith(code.said) for one in issues)
+    known = issued or not parts.seal.distrusted(code.key)
+    if warranty is None or not issues or not known:
+        return Verdict(_unkept(parts, code.key))
+    newest = issues[0]
     # A link that was revoked leads nowhere; whoever scans it is told why.
-    same = newest.code.encode().startswith(code.said) and ("#" not in typed or warranty.link_token in typed)
+    same = newest.code.encode().startswith(code.said) and _leads(typed, warranty)
     found = _ours(parts, work, newest, "code")
-    return Verdict("code", found.number, found.state, found.replaced or not same)
+    since = parts.seal.distrusted(code.key)
+    return Verdict("code", found.number, found.state, found.replaced or not same, since)
+
+
+def _by_notice(parts: Parts, warranty: Any, code: Code, typed: str) -> Verdict:
+    said = said_on(from_stored(WarrantyDocument, warranty.document), code.key)
+    if said.encode() != code.said:
+        return Verdict(_unkept(parts, code.key))
+    state = state_on(warranty.state, warranty.ends_on, parts.today())
+    since = parts.seal.distrusted(code.key)
+    return Verdict("notice", warranty.number, state, not _leads(typed, warranty), since)
+
+
+def _leads(typed: str, warranty: Any) -> bool:
+    """Whether the address before a code, where there is one, still leads to the warranty."""
+    address, _hash, _code = typed.strip().rpartition("#")
+    return not address or address.rpartition("/")[2] == warranty.link_token
+
+
+def _ours_as_kept(parts: Parts, work: Work, certificate: Any, sha256: str) -> Verdict:
+    """A PDF that is kept here, byte for byte: that it is ours does not hang on the key."""
+    found = _ours(parts, work, certificate, "unchanged")
+    return replace(found, distrusted=parts.seal.distrusted(seals.sealed_with(work, sha256)))
 
 
 def _ours(parts: Parts, work: Work, certificate: Any, kind: str) -> Verdict:
     warranty = warranties.warranty(work, certificate.warranty_id)
     newest = seals.newest(work, warranty.id)
     state = state_on(warranty.state, warranty.ends_on, parts.today())
-    return Verdict(kind, warranty.number, state, not is_newest(certificate, warranty, newest))
+    return Verdict(kind, warranty.number, state, not is_newest(parts, certificate, warranty, newest))
 
 
 def _counted(parts: Parts, address: str, judge: Callable[[Work], Verdict]) -> Verdict:

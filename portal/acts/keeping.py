@@ -13,7 +13,7 @@ from portal.core.documents import TreatmentDocument, WarrantyDocument, from_stor
 from portal.core.documents.notice import DEFAULT
 from portal.core.errors import refuse
 from portal.core.treatment.gaps import Gap, gaps
-from portal.store import field, jobs, people, quotes, records, trail, warranties
+from portal.store import field, filing, jobs, people, quotes, records, trail, warranties
 from portal.store.papers import OF_RECORD
 from portal.store.transaction import Work
 
@@ -54,6 +54,7 @@ def forget_record(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
         lost = _blobs_of(work, lot.id, record)
         records.forget(work, record, who.name, until)
         field.forget(work, record.job_id)
+        filing.forget_record(work, warranty.id)
         job = jobs.job_of(work, lot.id)
         assert job is not None
         job.entry = {}

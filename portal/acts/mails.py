@@ -21,7 +21,11 @@ KINDS = (
     MailKind("reminders", ("quote_lapsing", "quote_lapsed", "package_lapsing", "package_lapsed")),
     MailKind("days", ("booked", "called_off")),
     MailKind("treated", ("treated", "amended")),
-    MailKind("money", ("billed",), right="money"),
+    MailKind(
+        "money",
+        ("billed", "money_paper", "bounced", "reminder", "statement", "dispute_settled"),
+        right="money",
+    ),
     MailKind("certificates", ("in_force",)),
 )
 _KIND_OF = {letter: kind for kind in KINDS for letter in kind.letters}

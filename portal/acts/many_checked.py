@@ -24,6 +24,8 @@ from portal.core.words import say
 from portal.store import lists, plans
 from portal.store.transaction import Work
 
+#: Where a lot is, as its taxes and its agreements ask for it.
+PLACE = ("subdivision", "state", "town")
 #: Where an engine's path, or a field of the asking form, lies in a sheet.
 COLUMN_OF = (("width", "width"), ("depth", "depth"), ("interior", "interior"), ("outline", "exterior"),
              ("siding", "siding"), ("repeat", "stories"), ("name", "lot"))  # fmt: skip
@@ -37,9 +39,9 @@ class Houses:
     sites: Sites
     known: dict[tuple[str, Site], Figures | BadInput] = field(default_factory=dict)
 
-    def figures(self, house: dict[str, Any], foundation: str, subdivision: str) -> Figures:
-        """The figures of a house on its site. Raises `BadInput`."""
-        site = self.sites.asked(foundation, subdivision)
+    def figures(self, house: dict[str, Any], foundation: str, *where: str) -> Figures:
+        """The figures of a house on its site: subdivision, state and town. Raises `BadInput`."""
+        site = self.sites.asked(foundation, *where)
         key = fingerprint({"levels": house["levels"]}), site
         if key not in self.known:
             try:
@@ -93,7 +95,7 @@ class Checker:
         if house is None:
             return "", "", edition
         try:
-            answer = self.houses.figures(house, row.foundation, row.texts["subdivision"]).answer
+            answer = self.houses.figures(house, row.foundation, *(row.texts[key] for key in PLACE)).answer
             if not row.problems:
                 asking.check(lot_asked(row, house))
             return answer["feet"]["total"], answer["price"]["total"], edition

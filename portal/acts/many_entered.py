@@ -125,7 +125,9 @@ class Chunk:
         asked = lot_asked(read, house)
         return ask_in(
             self.parts, self.work, self.who, asked, edition_id, mirrored=read.mirrored, letter=False,
-            worked=self.houses.figures(asked.house, asked.foundation, asked.subdivision), judged=True,
+            worked=self.houses.figures(
+                asked.house, asked.foundation, asked.subdivision, asked.state, asked.town
+            ), judged=True,
         )  # fmt: skip
 
 

@@ -11,18 +11,29 @@ from typing import Any
 from msgspec.structs import replace
 
 from portal.acts.billing_terms import terms_for
-from portal.acts.editions import days_off, decimal
-from portal.acts.estimating import figures
+from portal.acts.editions import InForce, days_off, decimal, travel_minutes
+from portal.acts.estimating import Figures, figures
 from portal.acts.lot_state import builder_of, place_of
 from portal.acts.parts import Actor, Parts
 from portal.acts.pooling import Around, around, together
 from portal.acts.siting import Sites
 from portal.acts.trail import note
-from portal.core.documents import ClauseWall, Line, Offer, QuoteDocument, fingerprint, from_stored, to_stored
+from portal.core.answer import without_cost
+from portal.core.documents import (
+    ClauseWall,
+    CostDocument,
+    Line,
+    Offer,
+    QuoteDocument,
+    fingerprint,
+    from_stored,
+    to_stored,
+)
 from portal.core.errors import refuse
 from portal.core.journey import QUOTE
 from portal.core.money.amount import cents
 from portal.core.pricing.clause import most_it_can_come_to
+from portal.core.pricing.margin import Way, plan, read_costs
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates
 from portal.core.pricing.same_day import same_day_off
@@ -41,6 +52,13 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
 
     `beside` is what the prices of a package's lots depend on, where it is at hand for all of them.
     """
+    return costed(parts, work, lot, revision, beside)[0]
+
+
+def costed(
+    parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | None = None
+) -> tuple[QuoteDocument, CostDocument]:
+    """The same, and what it costs the office and leaves it, which is no part of what a builder is sent."""
     beside = beside or around(parts, work, lot.package_id)
     editions, pool = beside.editions, beside.pool
     sited = (beside.sites or Sites(work, lot.company_id, parts.today())).of(lot)
@@ -50,10 +68,10 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
     second, unwrap = decimal(rates.second_coat_per_foot), decimal(rates.unwrap_per_foot)
     days = int(editions.firm.document["quote_days"])
     small = feet < rates.small_lot_feet
-    return QuoteDocument(
+    document = QuoteDocument(
         number=revision.quote.number, revision=revision.number, place=place_of(lot),
         builder=builder_of(lot, people.person(work, lot.created_by).name), office=editions.office(),
-        house=revision.takeoff.house, estimate=result.answer, walls=walls,
+        house=revision.takeoff.house, estimate=without_cost(result.answer), walls=walls,
         offer=offer_of(packed.price if packed else result.answer["price"], rates, revision.extras),
         clause_per_foot=second, clause_unwrap_per_foot=unwrap,
         clause_walls=tuple(
@@ -73,12 +91,19 @@ def draft(parts: Parts, work: Work, lot: Any, revision: Any, beside: Around | No
         same_day_off=same_day_off(rates) if lot.subdivision is not None else cents(0),
         billing=terms_for(work, editions.firm.document, lot.company_id),
     )  # fmt: skip
+    return document, _cost(result, document, editions)
+
+
+def _cost(result: Figures, document: QuoteDocument, editions: InForce) -> CostDocument:
+    firm = editions.firm
+    way = Way(travel_minutes(firm.document), document.miles, firm.number, editions.product.number)
+    return plan(result.result, document.offer, read_costs(firm.document), way)
 
 
 def offer_of(price: dict[str, Any], rates: Rates, extras: Iterable[Any]) -> Offer:
     """The engine's price with the office's extra lines behind it."""
     lines = [_extra_line(extra) for extra in extras]
-    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent))
+    return offer_from(price, lines, decimal(rates.discount_percent), decimal(rates.tax_percent), rates.taxing)
 
 
 def _extra_line(extra: Any) -> Line:

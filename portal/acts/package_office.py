@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from portal.acts.cover import make_cover
@@ -39,8 +40,13 @@ class Outcome:
     left: tuple[tuple[str, Said], ...]
 
 
-def press(parts: Parts, who: Actor, package_id: str, what: str, seen: str, once_key: str) -> Outcome:
-    """Start, approve or send what can be of a package, as it was `seen`."""
+def press(
+    parts: Parts, who: Actor, package_id: str, what: str, seen: str, once_key: str, reason: str = ""
+) -> Outcome:
+    """Start, approve or send what can be of a package, as it was `seen`.
+
+    `reason` is an owner's, for the lots that are approved under the margin floor.
+    """
     must_be(who, "office")
 
     def do(work: Work) -> dict[str, Any]:
@@ -48,20 +54,20 @@ def press(parts: Parts, who: Actor, package_id: str, what: str, seen: str, once_
         must_be_seen(row, lots, seen)
         beside = around(parts, work, row.id)
         sent: list[Any] = []
-        act = _ACTS[what]
+        act = partial(approve_in, reason=reason) if what == "approve" else _ACTS[what]
         left = [said for lot in lots if (said := _judged(parts, work, who, lot, what, act, beside, sent))]
         if sent and what == "send":
             _tell(parts, work, row, make_cover(parts, work, who, row, lots))
         return {"done": len(sent), "left": left}
 
-    answer = once(parts, who, f"{what} {package_id}", once_key, do, {"seen": seen})
+    said = {"seen": seen, "reason": reason} if reason else {"seen": seen}
+    answer = once(parts, who, f"{what} {package_id}", once_key, do, said)
     return Outcome(answer["done"], tuple((lot, Said(text, values)) for lot, text, values in answer["left"]))
 
 
 Act = Callable[[Parts, Work, Actor, Any, Around], Any]
 _ACTS: dict[str, Act] = {
     "start": lambda parts, work, who, lot, beside: start_in(parts, work, who, lot),
-    "approve": approve_in,
     "send": send_in,
 }
 

@@ -10,15 +10,19 @@ import msgspec
 
 from portal.acts.loading import load_in
 from portal.acts.lot_state import if_own, lot_for
+from portal.acts.notices import on_notice
 from portal.acts.package_state import package_for
 from portal.acts.parts import Actor, Parts, has, must_be, must_have
 from portal.acts.sealed import certificate, has_certificate
 from portal.acts.sheet import LotSheet, sheet
 from portal.core.documents import (
+    CreditNoteDocument,
     FieldSheet,
     InvoiceDocument,
     PackageDocument,
     QuoteDocument,
+    RetainageDocument,
+    StatementDocument,
     TreatmentDocument,
     fingerprint,
     from_stored,
@@ -26,8 +30,19 @@ from portal.core.documents import (
     to_stored,
 )
 from portal.core.documents.load import LoadSheet
-from portal.core.errors import NotFound
-from portal.store import consents, jobs, owed, packages, quotes, records, trail, warranties
+from portal.core.errors import NotFound, refuse
+from portal.store import (
+    billing,
+    consents,
+    jobs,
+    owed,
+    packages,
+    quotes,
+    records,
+    statements,
+    trail,
+    warranties,
+)
 from portal.store import papers as paper_rows
 from portal.store.transaction import Work, is_doubled
 
@@ -59,7 +74,12 @@ class _Source:
 
     def subject(self, kind: str) -> str:
         """The fingerprint of all it is made from; `mark` is that of the document where it is known."""
-        return paper_mark(kind, self.mark or fingerprint(self.stored), self.beside)
+        return paper_mark(kind, self.marked, self.beside)
+
+    @property
+    def marked(self) -> str:
+        """The fingerprint of the document alone."""
+        return self.mark or fingerprint(self.stored)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,16 +141,26 @@ def paper(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
     with parts.store.reading() as work:
         # Most papers that are asked for were made long ago: then nobody has to open the document.
         known = paper_rows.marked(work, kind, lot_id)
-        if known is not None and (kept := _known(work, who, kind, known)):
+        if known is not None and (kept := _known(parts, work, who, kind, known)):
             return _file(parts, kind, known.number, kept) or _anew(parts, who, lot_id, kind)
     return _anew(parts, who, lot_id, kind, revision)
 
 
-def _known(work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
+def _known(parts: Parts, work: Work, who: Actor, kind: str, known: paper_rows.Marked) -> str | None:
     if_own(who, known)
     _check_may_have(who, kind)
-    beside = _beside_record(work, known.id, known.fingerprint) if kind in OF_RECORD else {}
-    return trail.kept_paper(work, kind, paper_mark(kind, known.fingerprint, beside))
+    of_record = kind in OF_RECORD
+    beside = _beside_record(parts, work, kind, known.id, known.fingerprint) if of_record else {}
+    return _kept(work, kind, known.fingerprint, beside)
+
+
+def _kept(work: Work, kind: str, mark: str, beside: dict[str, Any]) -> str | None:
+    """The SHA-256 of a paper that was made before. Notices from before they had a QR stay as they are."""
+    without = {name: value for name, value in beside.items() if name != "posted"}
+    found = trail.kept_paper(work, kind, paper_mark(kind, mark, beside))
+    if found is None and without != beside:
+        return trail.kept_paper(work, kind, paper_mark(kind, mark, without))
+    return found
 
 
 def _check_may_have(who: Actor, kind: str) -> None:
@@ -150,7 +180,7 @@ def _anew(parts: Parts, who: Actor, lot_id: str, kind: str, revision: int | None
             warranty = warranties.warranty_of(work, lot.id)
         else:
             source = _source(parts, work, lot, kind, revision)
-            kept = trail.kept_paper(work, kind, source.subject(kind))
+            kept = _kept(work, kind, source.marked, source.beside)
     if kind == "certificate":
         return _certificate(parts, warranty)
     return _made(parts, kind, source, kept)
@@ -191,6 +221,63 @@ def cover(parts: Parts, who: Actor, package_id: str, issue: int) -> PaperFile:
     return _made(parts, "package", source, kept)
 
 
+#: Papers of money that are asked for by their own id: a lot may have several of each.
+OF_MONEY: dict[str, type[msgspec.Struct]] = {
+    "invoice": InvoiceDocument, "credit-note": CreditNoteDocument, "retainage": RetainageDocument,
+}  # fmt: skip
+
+
+def money_paper(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile:
+    """An invoice, a credit note or the release of retainage: the office's, and the builder's own."""
+    with parts.store.reading() as work:
+        source = _money_source(work, who, kind, paper_id)
+        kept = trail.kept_paper(work, kind, source.subject(kind))
+    return _made(parts, kind, source, kept)
+
+
+def money_summary(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFile:
+    """What an invoice or a credit note says to machines, for whom the paper is, whether it carries it or not.
+
+    Raises `Refused` where none can be given truthfully.
+    """
+    with parts.store.reading() as work:
+        source = _money_source(work, who, kind, paper_id)
+    content = parts.papers.summary(from_stored(source.of, source.stored))
+    if content is None:
+        raise refuse(
+            "There is no summary for machines of {number}. A taxed paper has one where the office had "
+            "entered the number of its registration for sales tax by that day, under Rate book, Firm.",
+            number=source.name,
+        )  # fmt: skip
+    return PaperFile(f"{source.name}.xml", content)
+
+
+def _money_source(work: Work, who: Actor, kind: str, paper_id: str) -> _Source:
+    must_be(who, "builder", "office")
+    must_have(who, "money")
+    if kind not in OF_MONEY:
+        raise NotFound("paper", kind)
+    ask: dict[str, Any] = {
+        "invoice": owed.invoice, "credit-note": billing.credit_note, "retainage": billing.retainage_paper,
+    }  # fmt: skip
+    row = ask[kind](work, paper_id)
+    if who.kind == "builder" and row.company_id != who.company_id:
+        raise NotFound("paper", kind)
+    return _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
+
+
+def statement(parts: Parts, who: Actor, statement_id: str) -> PaperFile:
+    """A builder's statement, as it was frozen when it was made."""
+    must_be(who, "builder", "office")
+    must_have(who, "money")
+    own = who.company_id if who.kind == "builder" else None
+    with parts.store.reading() as work:
+        row = statements.statement(work, statement_id, company_id=own)
+        source = _Source(row.number, StatementDocument, row.document, {}, row.fingerprint)
+        kept = trail.kept_paper(work, "statement", source.subject("statement"))
+    return _made(parts, "statement", source, kept)
+
+
 def certificate_by_link(parts: Parts, token: str) -> PaperFile:
     """The certificate that a QR's holder may print: of a warranty that is or was in force."""
     with parts.store.reading() as work:
@@ -211,17 +298,19 @@ def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None)
     if kind == "field-sheet" and (job := jobs.job_of(work, lot.id)) is not None:
         return _field_sheet(job)
     if kind in OF_RECORD and (record := jobs.record_of(work, lot.id)) is not None and record.document:
-        beside = _beside_record(work, lot.id, record.fingerprint)
+        beside = _beside_record(parts, work, kind, lot.id, record.fingerprint)
         return _Source(record.number, TreatmentDocument, record.document, beside, record.fingerprint)
     if kind == "invoice" and (invoice := owed.invoice_of(work, lot.id)) is not None:
         return _Source(invoice.number, InvoiceDocument, invoice.document, {}, invoice.fingerprint)
     raise NotFound("paper", kind)
 
 
-def _beside_record(work: Work, lot_id: str, mark: str) -> dict[str, Any]:
-    """Its fingerprint, and the further pages that make another paper of the same record."""
+def _beside_record(parts: Parts, work: Work, kind: str, lot_id: str, mark: str) -> dict[str, Any]:
+    """Its fingerprint, and the further pages that make another paper of the same record; a notice's QR."""
     pages = [row.document | {"fingerprint": row.fingerprint} for row in records.pages(work, lot_id)]
-    return {"fingerprint": mark, "pages": pages} if pages else {"fingerprint": mark}
+    beside: dict[str, Any] = {"fingerprint": mark} | ({"pages": pages} if pages else {})
+    posted = on_notice(parts, work, lot_id) if kind == "posted-notice" else {}
+    return beside | ({"posted": posted} if posted else {})
 
 
 def _field_sheet(job: Any) -> _Source:

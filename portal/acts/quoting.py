@@ -7,9 +7,11 @@ from typing import Any
 from portal.acts.comparing import since_last_sent
 from portal.acts.deciding import accept, decline, take_back
 from portal.acts.ending import lapse, remind
+from portal.acts.flooring import keep, may_approve
 from portal.acts.lot_state import lot_name, lot_to_change, restage
 from portal.acts.offering import (
     back_to_check,
+    costed,
     draft,
     mark_of,
     next_revision,
@@ -96,26 +98,30 @@ def drop_extra(parts: Parts, who: Actor, lot_id: str, version: int, extra_id: st
         restage(work, lot)
 
 
-def approve(parts: Parts, who: Actor, lot_id: str, version: int, remarks: str) -> None:
-    """Approve the takeoff and the price as they stand."""
+def approve(parts: Parts, who: Actor, lot_id: str, version: int, remarks: str, reason: str = "") -> None:
+    """Approve the takeoff and the price as they stand; under the floor with an owner's `reason`."""
     must_be(who, "office")
     check(text_problems("remarks", remarks, 4000))
     with parts.store.writing() as work:
         lot = lot_to_change(work, who, lot_id, version)
         open_revision(work, lot, "to check", "approved").remarks = remarks
-        approve_in(parts, work, who, lot)
+        approve_in(parts, work, who, lot, reason=reason)
 
 
-def approve_in(parts: Parts, work: Work, who: Actor, lot: Any, beside: Around | None = None) -> None:
+def approve_in(
+    parts: Parts, work: Work, who: Actor, lot: Any, beside: Around | None = None, reason: str = ""
+) -> None:
     """The same within another act's transaction, of a lot that is held, its remarks as they stand.
 
     Raises before anything is changed, where it cannot be approved.
     """
     revision = open_revision(work, lot, "to check", "approved")
-    document = draft(parts, work, lot, revision, beside)
+    document, cost = costed(parts, work, lot, revision, beside)
+    may_approve(work, who, cost, reason)
     revision.state, revision.approved_by = "approved", who.name
     revision.total, revision.approved_mark = document.offer.total, mark_of(document)
     note(work, who, "approved", title_of(revision), lot.id, total=str(revision.total))
+    keep(work, who, lot, revision, cost, reason)
     restage(work, lot)
 
 

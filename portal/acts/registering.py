@@ -39,11 +39,9 @@ def register(parts: Parts, who: Actor, which: RegisterFilter) -> RegisterPage:
     with parts.store.reading() as work:
         rows = registered.rows(work, which, today, PAGE + 1)
         more = replace(which, after=(rows[PAGE - 1].treated_on, rows[PAGE - 1].id)) if rows[PAGE:] else None
-        return RegisterPage(
-            rows[:PAGE], registered.state_counts(work, which, today),
-            registered.year_counts(work, which, today),
-            {company.id: company.name for company in people.companies(work)}, more,
-        )  # fmt: skip
+        counts = registered.counts(work, which, today)
+        builders = {company.id: company.name for company in people.companies(work)}
+        return RegisterPage(rows[:PAGE], counts.states, counts.years, builders, more)
 
 
 def register_rows(parts: Parts, who: Actor, which: RegisterFilter) -> Iterator[RegisterRow]:

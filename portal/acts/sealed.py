@@ -25,18 +25,21 @@ def has_certificate(warranty: Any) -> bool:
     return warranty.begins_on is not None and warranty.state != "void"
 
 
-def is_newest(certificate: Any, warranty: Any, newest: Any) -> bool:
+def is_newest(parts: Parts, certificate: Any, warranty: Any, newest: Any) -> bool:
     """Whether nothing has taken an issue's place, nor would if the certificate were asked for now."""
-    return bool(certificate.id == newest.id and _fits(certificate, warranty))
+    return bool(certificate.id == newest.id and _fits(parts, certificate, warranty))
 
 
-def _fits(certificate: Any, warranty: Any) -> bool:
+def _fits(parts: Parts, certificate: Any, warranty: Any) -> bool:
+    if parts.seal.distrusted(certificate.key_name):
+        return False
     shown = (certificate.link_token, certificate.begins_on, certificate.ends_on)
     return bool(shown == (warranty.link_token, warranty.begins_on, warranty.ends_on))
 
 
 def certificate(parts: Parts, warranty_id: str) -> bytes:
-    """The signed PDF; made on first asking, and signed anew only where the folder lost or damaged it.
+    """The signed PDF; made on first asking, and signed anew only where the folder lost or
+    damaged it, or its key is not trusted any more.
 
     Raises `NotFound` where there is no certificate, `Refused` where there is no key to sign it with.
     """
@@ -62,9 +65,10 @@ def _kept(parts: Parts, work: Work, warranty: Any) -> bytes | None:
     if not has_certificate(warranty):
         raise NotFound("paper", "certificate")
     newest = seals.newest(work, warranty.id)
-    row = seals.sealed(work, newest.id) if newest is not None and _fits(newest, warranty) else None
+    fits = newest is not None and _fits(parts, newest, warranty)
+    row = seals.sealed(work, newest.id) if newest is not None and fits else None
     try:
-        return parts.blobs.get(row.sha256) if row else None
+        return parts.blobs.get(row.sha256) if row and not parts.seal.distrusted(row.key_name) else None
     except NotFound:
         return None
 
@@ -81,7 +85,7 @@ def _issued(parts: Parts, warranty_id: str) -> tuple[str, dict[str, Any], dict[s
         if not has_certificate(warranty):
             raise NotFound("paper", "certificate")
         row = seals.newest(work, warranty.id)
-        if row is None or not _fits(row, warranty):
+        if row is None or not _fits(parts, row, warranty):
             row = _issue(parts, work, warranty, 1 if row is None else row.number + 1)
         return row.id, warranty.document, _beside(parts, row)
 
@@ -110,7 +114,7 @@ def _beside(parts: Parts, row: Any) -> dict[str, Any]:
     return {
         "begins_on": row.begins_on.isoformat(), "ends_on": _day(row.ends_on), "issue": row.number,
         "link": parts.links.warranty(row.link_token), "find": parts.links.find_warranty(),
-        "code": parts.links.certificate_code(row.link_token, row.code),
+        "code": parts.links.signed_code(row.link_token, row.code),
         "check": parts.links.is_it_real(), "fingerprint": row.mark,
     }  # fmt: skip
 

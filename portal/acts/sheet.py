@@ -16,7 +16,9 @@ from portal.acts.lot_state import if_own, place_of, stage_for
 from portal.acts.offering import draft, quote_document, title_of
 from portal.acts.parts import Actor, Parts, has
 from portal.acts.plan_views import Origin, origin_of
+from portal.acts.releasing import due_now
 from portal.acts.treating import record_document
+from portal.core.answer import without_cost
 from portal.core.documents import (
     InvoiceDocument,
     Place,
@@ -29,7 +31,7 @@ from portal.core.documents.pages import is_sent_back
 from portal.core.history import VERBS
 from portal.core.journey import OWING, UNBOOKED, UNTREATED, sheet_states, state_on
 from portal.core.words import Said
-from portal.store import books, consents, files, lots, owed, quotes, trail
+from portal.store import books, consents, files, lots, owed, payments, quotes, trail
 from portal.store.transaction import Work
 
 #: Lines of history that are the office's own affair.
@@ -39,6 +41,7 @@ OFFICE_ONLY = frozenset(
         "extra added",
         "extra dropped",
         "approved",
+        "under the floor",
         "revised",
         "kept held",
         "signed off",
@@ -46,10 +49,15 @@ OFFICE_ONLY = frozenset(
         "picked",
         "sent back",
         "forgotten",
+        "recall",
+        "recall letter left out",
     }
 )
 #: Lines of history that tell of money.
-OF_MONEY = frozenset({"invoiced", "paid"})
+OF_MONEY = frozenset({
+    "invoiced", "paid", "bounced", "credit used", "written off", "chased", "disputed", "dispute settled",
+    "payment promised",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +130,7 @@ class PaymentView:
     reference: str
     received_on: date
     recorded_by: str
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +144,8 @@ class InvoiceView:
     open: Decimal
     overdue: bool
     payments: tuple[PaymentView, ...]
+    #: What is due of it: what is open without what is held back.
+    due: Decimal = Decimal("0.00")
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +218,9 @@ class LotSheet:
     #: Until when the record is kept (None: for good), and whether it was let go since.
     kept_until: date | None = None
     record_gone: bool = False
+    company_id: str = ""
+    #: Its check bounced while its warranty was in force, and it is owed again: the day. The office's to know.
+    bounced_on: date | None = None
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -245,7 +259,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
         return LotSheet(
             id=lot.id, version=lot.version, company=lot.company.name, place=place_of(lot), stage=stage,
             sheets=sheet_states(stage), siding_starts=lot.siding_starts,
-            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(takeoff),
+            insulation_starts=lot.insulation_starts, notes=lot.notes, takeoff=_takeoff(who, takeoff),
             revisions=_revisions(parts, work, who, lot, found.quote), job=_job(found.job),
             record=record_document(record) if record and record.document else None,
             record_fingerprint=record.fingerprint if record else "",
@@ -258,8 +272,20 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             days_off=_days_off(work, lot, today),
             pages=pages_of(work, lot.id) if found.pages else (),
             kept_until=_kept_until(record, found.warranty),
-            record_gone=record is not None and not record.document,
+            record_gone=record is not None and not record.document, company_id=lot.company_id,
+            bounced_on=_bounced_on(work, who, found),
         )  # fmt: skip
+
+
+def _bounced_on(work: Work, who: Actor, found: Any) -> date | None:
+    """Asked for only where it could be: most that is owed is not in force yet."""
+    invoice, warranty = found.invoice, found.warranty
+    if who.kind != "office" or invoice is None or warranty is None:
+        return None
+    if invoice.state not in OWING or warranty.state != "in force":
+        return None
+    rows = payments.bounced_on(work, [invoice.id])
+    return rows[0][1].on if rows else None
 
 
 def _kept_until(record: Any, warranty: Any) -> date | None:
@@ -279,8 +305,9 @@ def _days_off(work: Work, lot: Any, today: date) -> tuple[date, ...]:
     return days_off(quotes.edition_on(work, "firm", today).document)
 
 
-def _takeoff(row: Any) -> TakeoffView:
-    return TakeoffView(row.edition, row.house, row.estimate, row.entered_by, row.entered_at)
+def _takeoff(who: Actor, row: Any) -> TakeoffView:
+    estimate = row.estimate if who.kind == "office" else without_cost(row.estimate)
+    return TakeoffView(row.edition, row.house, estimate, row.entered_by, row.entered_at)
 
 
 def _revisions(parts: Parts, work: Work, who: Actor, lot: Any, quote: Any) -> tuple[RevisionView, ...]:
@@ -326,13 +353,22 @@ def _invoice(work: Work, row: Any, today: date) -> InvoiceView | None:
         return None
     came = owed.payments(work, row.id)
     still_open = books.open_of(work, row.id)
+    # What is held back is not due: asked for apart only where something is.
+    due = books.receivable_of(work, row.id) if row.retained else still_open
     return InvoiceView(
         id=row.id, state=row.state, document=invoice_document(row), paid=row.total - still_open,
-        open=still_open, overdue=row.state in OWING and row.due_on < today,
+        open=still_open, overdue=due > 0 and row.state in OWING and _due_on(work, row) < today,
+        due=due,
         payments=tuple(
-            PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by) for p, part in came
+            PaymentView(part, p.method, p.reference, p.received_on, p.recorded_by, p.id) for p, part in came
         ),
     )  # fmt: skip
+
+
+def _due_on(work: Work, row: Any) -> date:
+    """Retainage that was released has a day of its own."""
+    day: date = due_now(work, row) if row.retained else row.due_on
+    return day
 
 
 def _warranty(parts: Parts, row: Any, today: date) -> WarrantyView | None:

@@ -8,12 +8,13 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.amending import is_waiting
-from portal.acts.billing import bill, settle_when_nothing_is_owed
+from portal.acts.billing import bill, hold_package_of, settle_when_nothing_is_owed
 from portal.acts.booking import field_sheet
 from portal.acts.covering import promise
 from portal.acts.entering import as_merged, clock_ahead, early, own_job, type_in
 from portal.acts.keeping import keep_years, lacking_at, notice_size
 from portal.acts.lot_state import builder_of, lot_name, restage
+from portal.acts.money_told import tell_invoice
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.photographing import PhotoView, for_record, photographed, photos_of
@@ -173,6 +174,7 @@ def mark_treated(
     """
 
     def do(work: Work) -> dict[str, Any]:
+        hold_package_of(work, job_id)
         job = _open_stop(work, who, job_id)
         type_in(parts, work, who, job, entry, seen)
         _treat(parts, work, who, job)
@@ -189,6 +191,7 @@ def mark_kept(parts: Parts, who: Actor, job_id: str, once_key: str) -> None:
     """Mark the job treated by what was kept of it before, as a phone does that has sent all it had."""
 
     def do(work: Work) -> dict[str, Any]:
+        hold_package_of(work, job_id)
         _treat(parts, work, who, _open_stop(work, who, job_id))
         return {}
 
@@ -260,7 +263,8 @@ def _finish(
     note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
     invoice = bill(parts, work, who, job, quote, document)
     promise(parts, work, who, job, quote, document, record)
-    settle_when_nothing_is_owed(parts, work, who, invoice)
+    if invoice is not None:
+        settle_when_nothing_is_owed(parts, work, who, invoice)
     _tell_treated(parts, work, who, lot, invoice, quote, document)
     restage(work, lot)
 
@@ -271,7 +275,12 @@ def _tell_treated(
 ) -> None:  # fmt: skip
     named = lot_name(lot)
     treated: dict[str, Any] = {"lot": named, "treated_on": document.treated_on, "record": document.number}
-    billed: dict[str, Any] = {"invoice": invoice.number, "total": invoice.total, "due_on": invoice.due_on}
+    # A package's invoice is told of by itself: it is of other lots too.
+    own = invoice if invoice is not None and invoice.kind == "treatment" else None
+    billed: dict[str, Any] = {
+        "invoice": own.number if own else None, "total": own.total if own else None,
+        "due_on": own.due_on if own else None,
+    }  # fmt: skip
     link = parts.links.builder_lot(lot.id)
     told = mail_builder(
         parts,
@@ -284,11 +293,14 @@ def _tell_treated(
         money=billed,
         **treated,
     )
-    # Whoever sees money and does not care for treatments still hears what is owed; nobody hears twice.
-    mail_builder(
-        parts, work, "billed", lot.company_id, lot.id, office=quote.office, link=link, but=told,
-        lot=named, treated_on=document.treated_on, **billed,
-    )  # fmt: skip
+    if own is not None:
+        # Whoever sees money and does not care for treatments still hears what is owed; nobody hears twice.
+        mail_builder(
+            parts, work, "billed", lot.company_id, lot.id, office=quote.office, link=link, but=told,
+            lot=named, treated_on=document.treated_on, **billed,
+        )  # fmt: skip
+    elif invoice is not None:
+        tell_invoice(parts, work, invoice)
     mail_office(
         parts, work, "treated_office", lot.id, by=who.name, problems=document.problems,
         link=parts.links.office_lot(lot.id), **treated, **billed,

@@ -35,6 +35,12 @@ def answer(estimate: Estimate) -> dict[str, Any]:
     return found
 
 
+def without_cost(found: dict[str, Any]) -> dict[str, Any]:
+    """An answer without what the product costs the office: so it is frozen in what others are sent."""
+    kept = {key: value for key, value in found["product"].items() if key != "container_cost"}
+    return found | {"product": kept}
+
+
 def _feet(feet: Feet) -> dict[str, str]:
     found = {
         "exterior": two_places(feet.exterior),

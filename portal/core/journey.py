@@ -86,8 +86,8 @@ def stage_of(quote: str | None, job: str | None, invoice: str | None, warranty: 
         return warranty
     if invoice in ("part paid", "paid"):
         return invoice
-    if invoice is not None:
-        return "treated"
+    if invoice is not None or job in ("treated", "signed off"):
+        return "treated"  # of a package's lots the invoice may still be to come
     if job in ("booked", "on site"):
         return job
     if quote in ("superseded", None):

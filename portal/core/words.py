@@ -38,6 +38,11 @@ class Amount:
         return f"{self.amount} {self.currency}"
 
 
+def dollars(amount: Decimal) -> Amount:
+    """An amount in a sentence that a rule says, of money in the portal's one currency."""
+    return Amount(amount, "USD")
+
+
 def _plain(value: Any) -> Any:
     # As ISO 8601 writes it, to the minute, as times are taken down: 08:30. A date does so by itself.
     return f"{value:%H:%M}" if isinstance(value, time) else value

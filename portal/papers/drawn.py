@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup
 
-from portal.core.takeoff.house import Level
-from portal.core.takeoff.plan import Plan, Wall, plan
-from portal.core.takeoff.reading import read_house
-from portal.core.takeoff.stretches import stretch_key
+from portal.core.takeoff.found import Found, plans_found
 from portal.drawing import plan_svg
 
 #: CSS pixels across, where there is more than one drawing: two stand side by side.
 BESIDE = 322
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """One drawing to make: its name, the storeys (from 1) that look like it, and its geometry."""
-
-    name: str
-    storeys: tuple[int, ...]
-    repeat: int
-    plan: Plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,37 +34,12 @@ def plans_of(
     one drawing alone, in CSS pixels. `found` is the siding as it was found, by stretch
     key; storeys that then differ are drawn apart.
     """
-    read = read_house(house)
-    levels = [one for i, level in enumerate(read.levels) for one in _levels(i, level, found or {})]
+    levels = plans_found(house, found)
     width = width if len(levels) == 1 else BESIDE
     return tuple(_drawn(level, number, width, words) for number, level in enumerate(levels))
 
 
-def _levels(index: int, level: Level, found: Mapping[str, str]) -> list[Drawing]:
-    shape = plan(level)
-    if shape is None:
-        return []
-    kinds: list[tuple[Plan, list[int]]] = []
-    for storey in range(1, level.repeat + 1):
-        seen = _as_found(shape, index, storey, found)
-        same = next((storeys for kind, storeys in kinds if kind == seen), None)
-        if same is None:
-            kinds.append((seen, [storey]))
-        else:
-            same.append(storey)
-    return [Drawing(level.name, tuple(storeys), level.repeat, kind) for kind, storeys in kinds]
-
-
-def _as_found(shape: Plan, index: int, storey: int, found: Mapping[str, str]) -> Plan:
-    def seen(wall: Wall) -> Wall:
-        if not wall.mark:
-            return wall
-        return replace(wall, status=found.get(stretch_key(index, storey, wall.mark), wall.status))
-
-    return replace(shape, rings=tuple(tuple(seen(wall) for wall in ring) for ring in shape.rings))
-
-
-def _drawn(level: Drawing, number: int, width: int, words: Mapping[str, str]) -> DrawnPlan:
+def _drawn(level: Found, number: int, width: int, words: Mapping[str, str]) -> DrawnPlan:
     title = words["title"].format(name=level.name)
     svg = plan_svg(
         level.plan,

@@ -13,14 +13,16 @@ from zoneinfo import ZoneInfo
 import msgspec
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from portal.core.documents import InvoiceDocument, TreatmentDocument
+from portal.core.documents import CreditNoteDocument, InvoiceDocument, TreatmentDocument
 from portal.core.errors import NotFound
+from portal.core.machine import summary_of
 from portal.formats import Formats
 from portal.papers.recipe import ounces
 from portal.papers.sheets import SHEETS
+from portal.papers.ubl import ubl
 
 if TYPE_CHECKING:
-    from portal.papers.press import Press
+    from portal.papers.press import Attached, Press
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 
@@ -28,9 +30,9 @@ TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 class Papers:
     """Makes the bytes of a paper from its frozen document and the few values that stand beside it."""
 
-    def __init__(self, paper_size: str, formats: Formats) -> None:
-        """`paper_size` is Letter or A4."""
-        self._paper_size, self._formats = paper_size, formats
+    def __init__(self, paper_size: str, formats: Formats, *, summaries: bool = False) -> None:
+        """`paper_size` is Letter or A4. With `summaries`, papers of money carry theirs for machines."""
+        self._paper_size, self._formats, self._summaries = paper_size, formats, summaries
         self._environments: dict[str, Environment] = {}
         self._press: Press | None = None
         self._setting_up = Lock()
@@ -41,7 +43,22 @@ class Papers:
         Raises `NotFound` for another kind.
         """
         html = self.html(kind, document, beside)
-        return self.press().print(html)
+        # A draft has no number, and a program that found one in it would take it for an invoice.
+        found = self.summary(document) if self._summaries and "draft" not in beside else None
+        return self.press().print(html, self._attached(document, found) if found else None)
+
+    def summary(self, document: msgspec.Struct) -> bytes | None:
+        """What an invoice or a credit note says to machines, as UBL; None of others, or where none can be."""
+        if not isinstance(document, InvoiceDocument | CreditNoteDocument):
+            return None
+        found = summary_of(document)
+        return ubl(found) if found is not None else None
+
+    def _attached(self, document: Any, content: bytes) -> Attached:
+        from portal.papers.press import Attached
+
+        about = self._formats.translate("What this paper says, for machines (EN 16931 in UBL 2.1)")
+        return Attached(f"{document.number}.xml", about, content, document.issued_on)
 
     def press(self) -> Press:
         """The press, set up on first use: WeasyPrint takes a second to import, and not every run prints."""

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import atexit
 import re
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from threading import Lock
+from typing import Any
 
 import font_source_sans_pro  # type: ignore[import-untyped]
-from weasyprint import CSS, HTML
+from weasyprint import CSS, HTML, Attachment
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -43,6 +46,57 @@ def style(paper_size: str) -> str:
     return re.sub(r"var\(--([\w-]+)\)", lambda used: values[used[1]], text)
 
 
+@dataclass(frozen=True, slots=True)
+class Attached:
+    """A file that travels in a paper, saying the same as it does. `day` is when both were made."""
+
+    name: str
+    about: str
+    content: bytes
+    day: date
+
+
+#: A PDF/A-3 has to say what a term of PDF/UA means before it may use it (ISO 19005-3, 6.6.2.3).
+ALSO_UA = b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/"
+ xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+ xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfuaid:part>1</pdfuaid:part>
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+<pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+<pdfaProperty:name>part</pdfaProperty:name>
+<pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category>
+<pdfaProperty:description>Part of ISO 14289 that is met</pdfaProperty:description>
+</rdf:li></rdf:Seq></pdfaSchema:property>
+</rdf:li></rdf:Bag></pdfaExtension:schemas>
+</rdf:Description>
+"""
+
+
+def _as_alternative(file: Attached) -> Attachment:
+    at = datetime.combine(file.day, time(), UTC)
+    return Attachment(
+        string=file.content, name=file.name, description=file.about, created=at, modified=at,
+        # The same invoice in another form (ISO 32000-2, 7.11.3).
+        relationship="Alternative",
+    )  # fmt: skip
+
+
+def _finish(_document: object, pdf: Any) -> None:
+    """Say that it is PDF/UA too, and name each attachment once: they are collected on two ways."""
+    for one in pdf.objects:
+        if getattr(one, "extra", {}).get("Type") == "/Metadata":
+            # One description of the document, as XMP wants it: not a second one behind it.
+            one.stream = [part.replace(b"</rdf:RDF>", ALSO_UA + b"</rdf:RDF>") for part in one.stream]
+    if "AF" in pdf.catalog:
+        once = dict.fromkeys(pdf.catalog["AF"])
+        pdf.catalog["AF"].clear()
+        pdf.catalog["AF"].extend(once)
+
+
 class Press:
     """Prints HTML. Faces and style are read on the first paper and kept; one paper at a time.
 
@@ -54,12 +108,18 @@ class Press:
         self._fetcher = OwnFaces()
         self._kept: tuple[CSS, FontConfiguration] | None = None
 
-    def print(self, html: str) -> bytes:
-        """The PDF (PDF/UA-1, tagged) of a whole HTML document."""
+    def print(self, html: str, attached: Attached | None = None) -> bytes:
+        """The PDF (PDF/UA-1, tagged) of a whole HTML document; PDF/A-3a too where a file travels in it."""
         with self._lock:
             css, faces = self._kept = self._kept or self._set_up()
             page = HTML(string=html, url_fetcher=self._fetcher)
-            made = page.write_pdf(stylesheets=[css], font_config=faces, pdf_variant="pdf/ua-1")
+            how: dict[str, Any] = {"pdf_variant": "pdf/ua-1"}
+            if attached is not None:
+                how = {
+                    "pdf_variant": "pdf/a-3a", "attachments": [_as_alternative(attached)],
+                    "finisher": _finish,
+                }  # fmt: skip
+            made = page.write_pdf(stylesheets=[css], font_config=faces, **how)
         assert isinstance(made, bytes)
         return made
 

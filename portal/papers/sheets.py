@@ -14,12 +14,14 @@ from portal.core.documents import (
     InvoiceDocument,
     PackageDocument,
     QuoteDocument,
+    StatementDocument,
     TreatedWall,
     TreatmentDocument,
     WarrantyDocument,
 )
 from portal.core.documents.load import LoadSheet
 from portal.core.documents.notice import notice_inches
+from portal.core.pricing.explained import explained
 from portal.core.pricing.offer import LABELS
 from portal.core.pricing.waiting import Cost, Days, cost_of_waiting
 from portal.core.treatment.equipment import WORDS as EQUIPMENT
@@ -134,15 +136,23 @@ def _record(document: TreatmentDocument, beside: Mapping[str, Any], formats: For
 
 def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     """What is made from the record without its drawings: a notice, a statement, the figures of a service."""
-    walls = summary(document.walls)
+    walls, posted = summary(document.walls), beside.get("posted")
+    title = formats.translate("QR code that leads to this house’s warranty")
     return {
+        "posted": posted, "qr": qr_svg(posted["code"], title) if posted else None,
         "pages": pages_of(beside, formats.translate), "walls": walls,
         "size": notice_inches(document.notice_size),
     }  # fmt: skip
 
 
 def _invoice(document: InvoiceDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
-    return {"of_walls": [line.key for line in document.differences if line.key not in LABELS]}
+    of_walls = [line.key for line in document.differences if line.key not in (*LABELS, "office")]
+    of_work = document.kind in ("treatment", "package") and document.charge is None
+    return {"of_walls": of_walls, "steps": [explained(part) if of_work else () for part in document.parts]}
+
+
+def _plain(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values:
+    return {}
 
 
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
@@ -183,7 +193,22 @@ def _load(document: LoadSheet, beside: Mapping[str, Any], formats: Formats) -> V
     return {"words": EQUIPMENT}
 
 
+def _statement(document: StatementDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    _ = formats.translate
+    events = {
+        "invoiced": _("Invoice"), "received": _("Payment"), "applied": _("Credit used"),
+        "credited": _("Credit note"), "bounced": _("Bounced"), "refunded": _("Refund"),
+        "written off": _("Written off"), "retainage released": _("Retainage released"),
+        "prompt payment": _("Paid soon, let off"),
+    }  # fmt: skip
+    buckets = (
+        _("Not yet due"), _("1 to 30 days late"), _("31 to 60"), _("61 to 90"), _("over 90"),
+    )  # fmt: skip
+    return {"events": events, "buckets": buckets}
+
+
 SHEETS = {
+    "statement": Sheet("4s", _statement),
     "load-sheet": Sheet("3e", _load),
     "package": Sheet("2p", _package),
     "quote": Sheet("2", _quote),
@@ -194,5 +219,7 @@ SHEETS = {
     "building-statement": Sheet("3c", _of_record),
     "service-figures": Sheet("3d", _of_record),
     "invoice": Sheet("4", _invoice),
+    "credit-note": Sheet("4a", _plain),
+    "retainage": Sheet("4b", _plain),
     "certificate": Sheet("5", _certificate),
 }

@@ -9,6 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from portal.core.money.chasing import fill
 from portal.formats import Formats
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
@@ -59,7 +60,7 @@ def environment(formats: Formats) -> Environment:
         formats.translate, formats.plural, newstyle=True
     )
     made.globals["lang"] = formats.language
-    made.filters |= formats.filters()
+    made.filters |= formats.filters() | {"filled": fill}
     return made
 
 

@@ -5,6 +5,7 @@
     keys/NAME/code.pem    its private key for codes         only of the pair in use
     keys/NAME/paper.crt   the certificate (X.509) that goes with it
     keys/NAME/code.pub    the public key that goes with it
+    keys/NAME/distrusted  the day since which it is not trusted, of a pair that may have leaked
 
 NAME is the first eight characters of the SHA-256 of the public key for codes, which codes carry. Folders
 have mode 0700 and private keys 0600; a key that others can read is not used.
@@ -17,7 +18,7 @@ import os
 import stat
 import tempfile
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from cryptography import x509
@@ -27,8 +28,8 @@ from cryptography.x509.oid import NameOID, ObjectIdentifier
 
 from portal.core.errors import Refused, refuse
 
-CURRENT, PAPER_KEY, CODE_KEY, PAPER_CERT, CODE_PUBLIC = (
-    "current", "paper.pem", "code.pem", "paper.crt", "code.pub",
+CURRENT, PAPER_KEY, CODE_KEY, PAPER_CERT, CODE_PUBLIC, DISTRUSTED = (
+    "current", "paper.pem", "code.pem", "paper.crt", "code.pub", "distrusted",
 )  # fmt: skip
 #: How long a pair signs. What it signed is checked against the kept public half, without an end.
 LIFE = timedelta(days=5 * 365)
@@ -39,11 +40,12 @@ NAME_LENGTH = 8
 
 @dataclass(frozen=True, slots=True)
 class PublicPair:
-    """What may be known of a pair by everybody."""
+    """What may be known of a pair by everybody. `distrusted`: since when nothing it signed proves a thing."""
 
     name: str
     certificate: x509.Certificate
     code: ed25519.Ed25519PublicKey
+    distrusted: date | None = None
 
     @property
     def pem(self) -> str:
@@ -51,6 +53,12 @@ class PublicPair:
         pem = serialization.Encoding.PEM
         public = self.code.public_bytes(pem, serialization.PublicFormat.SubjectPublicKeyInfo)
         return self.certificate.public_bytes(pem).decode() + public.decode()
+
+    @property
+    def told(self) -> str:
+        """The same for somebody who checks offline: whose they are, and whether to trust them."""
+        not_trusted = f"Distrusted since {self.distrusted}: {self.name}\n" if self.distrusted else ""
+        return f"key {self.name}\n{not_trusted}{self.pem}"
 
     @property
     def sha256(self) -> str:
@@ -94,6 +102,19 @@ class Keys:
                 (self.folder / before / private).unlink(missing_ok=True)
         return public.name
 
+    def distrust(self, name: str, firm: str, now: datetime) -> str | None:
+        """Trust a pair no more; answers the name of the one that took over, where it was in use.
+
+        Raises `Refused` where there is no such pair. What was said once is not taken back, nor is its day.
+        """
+        if name not in {pair.name for pair in self.known()}:
+            raise refuse("There is no key {name} here.", name=name)
+        marked = self.folder / name / DISTRUSTED
+        if not marked.is_file():
+            _write(marked, now.date().isoformat().encode())
+        # A key that somebody else may have must not sign one more paper.
+        return self.renew(firm, now) if self.exist() and self._name() == name else None
+
     def _keep(self, pair: Pair) -> None:
         """Written beside and renamed, so that half a pair has no name and `current` never names one."""
         beside = Path(tempfile.mkdtemp(prefix="making-", dir=self.folder))
@@ -122,6 +143,9 @@ class Keys:
         public = self._public(name)
         if public is None:
             raise missing()
+        if public.distrusted:
+            raise refuse("The office’s signing key is not trusted any more. Make a new one: "
+                         "python3 -m portal keys --renew")  # fmt: skip
         if now > public.certificate.not_valid_after_utc:
             raise refuse(
                 "The office’s signing key ran out on {day}. Make a new one: python3 -m portal keys --renew",
@@ -167,7 +191,15 @@ class Keys:
             code = serialization.load_pem_public_key((self.folder / name / CODE_PUBLIC).read_bytes())
         except (OSError, ValueError):
             return None
-        return PublicPair(name, certificate, code) if isinstance(code, ed25519.Ed25519PublicKey) else None
+        if not isinstance(code, ed25519.Ed25519PublicKey):
+            return None
+        return PublicPair(name, certificate, code, self._distrusted(name))
+
+    def _distrusted(self, name: str) -> date | None:
+        try:
+            return date.fromisoformat((self.folder / name / DISTRUSTED).read_text().strip())
+        except FileNotFoundError:
+            return None
 
 
 def missing() -> Refused:

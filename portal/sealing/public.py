@@ -15,6 +15,8 @@ from portal.sealing.keys import name_of
 
 _PUBLIC = re.compile(r"-----BEGIN PUBLIC KEY-----.*?-----END PUBLIC KEY-----\n?", re.DOTALL)
 
+_DISTRUSTED = re.compile(r"^Distrusted since (\d{4}-\d\d-\d\d): ([0-9a-f]{8})$", re.MULTILINE)
+
 
 def read_keys(text: str) -> tuple[Ed25519PublicKey, ...]:
     """The public keys for codes in a text; what else stands in it is passed over. Raises `BadInput`."""
@@ -29,6 +31,11 @@ def read_keys(text: str) -> tuple[Ed25519PublicKey, ...]:
     if not found:
         raise BadInput([Problem("keys", say("There is no public key for codes in this file."))])
     return tuple(found)
+
+
+def distrusted_in(text: str) -> dict[str, str]:
+    """The keys that such a text says are not trusted any more, and since when."""
+    return {name: day for day, name in _DISTRUSTED.findall(text)}
 
 
 def check_code(keys: tuple[Ed25519PublicKey, ...], code: Code) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from cryptography.exceptions import InvalidSignature
 
@@ -40,6 +40,10 @@ class Seal:
     def is_ours(self, code: Code) -> bool:
         """Whether a key of ours signed a code."""
         return any(signed_by(pair, code) for pair in self.keys.known() if pair.name == code.key)
+
+    def distrusted(self, key: str) -> date | None:
+        """Since when a key of ours is not trusted; None of one that is."""
+        return next((pair.distrusted for pair in self.keys.known() if pair.name == key), None)
 
     def public(self) -> tuple[PublicPair, ...]:
         """What everybody may know of the keys, the pair in use first."""

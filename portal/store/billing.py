@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import func, select
+from sqlalchemy.orm import aliased
 
 from portal.core.errors import NotFound
 from portal.store.tables import (
     Adjustment,
     BillingTermsRow,
+    Company,
     CreditNote,
     DepositUse,
     Invoice,
     InvoiceLot,
+    Job,
+    Lot,
+    Package,
     RetainagePaper,
+    Revision,
+    TreatmentRecord,
 )
 from portal.store.transaction import Work
 
@@ -100,6 +108,88 @@ def credit_note(work: Work, note_id: str) -> CreditNote:
     if found is None:
         raise NotFound("paper", "credit-note")
     return found
+
+
+_BILLED = select(InvoiceLot.lot_id).where(InvoiceLot.lot_id == Lot.id, InvoiceLot.speaks).exists()
+
+
+def unbilled_in(work: Work, package_id: str) -> list[tuple[Job, dict[str, Any]]]:
+    """The jobs of a package's lots that are treated and for which no invoice speaks, with their records."""
+    query = (
+        select(Job, TreatmentRecord.document).join(Lot, Lot.id == Job.lot_id)
+        .join(TreatmentRecord, TreatmentRecord.job_id == Job.id)
+        .where(Lot.package_id == package_id, ~_BILLED).order_by(Lot.id)
+    )  # fmt: skip
+    return [(job, document) for job, document in work.session.execute(query)]
+
+
+def untreated_in(work: Work, package_id: str) -> list[Job]:
+    """The jobs of a package's lots that are still to be done."""
+    query = select(Job).join(Lot, Lot.id == Job.lot_id).where(
+        Lot.package_id == package_id, Job.state.in_(("unscheduled", "booked", "on site"))
+    )  # fmt: skip
+    return list(work.session.scalars(query.order_by(Lot.id)))
+
+
+def unbilled_packages(work: Work) -> list[Package]:
+    """The packages in which lots are treated and not billed, the oldest first."""
+    query = (
+        select(Package).join(Lot, Lot.package_id == Package.id).join(Job, Job.lot_id == Lot.id)
+        .join(TreatmentRecord, TreatmentRecord.job_id == Job.id).where(~_BILLED)
+        .group_by(Package.id).order_by(Package.created_at, Package.number)
+    )  # fmt: skip
+    return list(work.session.scalars(query))
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingPackage:
+    """A package of which lots are treated and not billed, while no other of its lots has a day."""
+
+    id: str
+    number: str
+    name: str
+    company: str
+    treated: int
+
+
+def waiting_packages(work: Work) -> list[WaitingPackage]:
+    """Those packages, the oldest first: with no lot booked, no mark is coming that would bill them."""
+    others, at_work = aliased(Lot), aliased(Job)
+    coming = (
+        select(at_work.id).join(others, others.id == at_work.lot_id)
+        .where(others.package_id == Package.id, at_work.state.in_(("booked", "on site"))).exists()
+    )  # fmt: skip
+    query: Any = (
+        select(Package.id, Package.number, Package.name, Company.name, func.count())
+        .join(Lot, Lot.package_id == Package.id).join(Job, Job.lot_id == Lot.id)
+        .join(TreatmentRecord, TreatmentRecord.job_id == Job.id)
+        .join(Company, Company.id == Package.company_id).where(~_BILLED, ~coming)
+        .group_by(Package.id, Company.name).order_by(Package.created_at, Package.number)
+    )  # fmt: skip
+    return [WaitingPackage(*row) for row in work.session.execute(query)]
+
+
+def package_of_job(work: Work, job_id: str) -> tuple[str, dict[str, Any]] | None:
+    """The package of a job's lot and the lot's quote, as columns: nothing is read that is held later."""
+    query: Any = (
+        select(Lot.package_id, Revision.document).join(Job, Job.lot_id == Lot.id)
+        .join(Revision, Revision.id == Job.revision_id).where(Job.id == job_id, Lot.package_id.is_not(None))
+    )  # fmt: skip
+    found = work.session.execute(query).one_or_none()
+    return (found[0], found[1]) if found else None
+
+
+def credited_unbilled(work: Work) -> list[Invoice]:
+    """The invoices that were credited whole and still speak for their lots: to be billed anew, or not."""
+    speaks = select(InvoiceLot.lot_id).where(InvoiceLot.invoice_id == Invoice.id, InvoiceLot.speaks).exists()
+    query = select(Invoice).where(Invoice.state == "credited", speaks).order_by(Invoice.number)
+    return list(work.session.scalars(query))
+
+
+def booked(work: Work, limit: int) -> list[Job]:
+    """The jobs that are booked or on site, the next day first."""
+    query = select(Job).where(Job.state.in_(("booked", "on site"))).order_by(Job.day, Job.number)
+    return list(work.session.scalars(query.limit(limit)))
 
 
 def _sum(work: Work, column: Any, *which: Any) -> Decimal:

@@ -7,9 +7,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import func, insert, select
+from sqlalchemy import case, func, insert, select
 
-from portal.core.money.ledger import ASKED, CREDITS, RECEIVABLE, Post
+from portal.core.money.ledger import ASKED, CREDITS, RECEIVABLE, RETAINAGE, Post
 from portal.store.tables import LedgerEntry, Posting
 from portal.store.transaction import Work
 
@@ -51,9 +51,10 @@ def credit_of(work: Work, company_id: str) -> Decimal:
 
 
 def open_by_invoice() -> Any:
-    """A subquery: `invoice_id` and `open`, of every invoice that was ever posted."""
+    """A subquery: `invoice_id`, `open` and `held` (what of that is held back), of every invoice posted."""
+    held = func.sum(case((Posting.account == RETAINAGE, Posting.amount), else_=ZERO))
     return (
-        select(Posting.invoice_id, func.sum(Posting.amount).label("open"))
+        select(Posting.invoice_id, func.sum(Posting.amount).label("open"), held.label("held"))
         .where(Posting.account.in_(ASKED))
         .group_by(Posting.invoice_id)
         .subquery()

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
+from itertools import islice
 
 from sqlalchemy import func, select
 
+from portal.core.money.dues import due_by, dues
 from portal.core.money.ledger import CREDITS
 from portal.store.books import open_by_invoice
+from portal.store.dues import releases
 from portal.store.tables import (
     Company,
     CreditNote,
+    Dispute,
     Invoice,
     InvoiceLot,
     LedgerEntry,
@@ -39,11 +43,12 @@ class Odd:
 
 @dataclass(frozen=True, slots=True)
 class Unusual:
-    """Credits that pay nothing yet, lots treated and not billed, invoices late by the end of the month,
+    """Credits that pay nothing yet, lots treated and not billed, invoices in dispute, those late by then,
     entries that belong to an earlier month, series of numbers that are not whole."""
 
     credits: tuple[Odd, ...]
     unbilled: tuple[Odd, ...]
+    disputed: tuple[Odd, ...]
     late: tuple[Odd, ...]
     from_before: tuple[Odd, ...]
     gaps: tuple[str, ...]
@@ -51,7 +56,7 @@ class Unusual:
     @property
     def any(self) -> bool:
         """Whether there is anything to look at."""
-        return any((self.credits, self.unbilled, self.late, self.from_before, self.gaps))
+        return any((self.credits, self.unbilled, self.disputed, self.late, self.from_before, self.gaps))
 
 
 def unusual(work: Work, through: date) -> Unusual:
@@ -59,6 +64,7 @@ def unusual(work: Work, through: date) -> Unusual:
     return Unusual(
         _credits(work, through),
         _unbilled(work),
+        _disputed(work),
         _late(work, through),
         _from_before(work, through),
         gaps(work),
@@ -86,14 +92,32 @@ def _unbilled(work: Work) -> tuple[Odd, ...]:
     return tuple(Odd(name, lot_id) for name, lot_id in work.session.execute(query))
 
 
+def _disputed(work: Work) -> tuple[Odd, ...]:
+    query = (
+        select(Invoice.number, Invoice.lot_id).join(Dispute, Dispute.invoice_id == Invoice.id)
+        .where(Dispute.settled_at.is_(None)).order_by(Invoice.number).limit(NAMED)
+    )  # fmt: skip
+    return tuple(Odd(number, lot_id) for number, lot_id in work.session.execute(query))
+
+
 def _late(work: Work, through: date) -> tuple[Odd, ...]:
     still = open_by_invoice()
     query = (
-        select(Invoice.number, Invoice.lot_id, still.c.open).join(still, still.c.invoice_id == Invoice.id)
-        .where(Invoice.due_on < through, still.c.open > ZERO).order_by(Invoice.due_on, Invoice.number)
-        .limit(NAMED)
+        select(Invoice.id, Invoice.number, Invoice.lot_id, Invoice.due_on, still.c.open, still.c.held)
+        .join(still, still.c.invoice_id == Invoice.id)
+        .where(Invoice.due_on < through, still.c.open > still.c.held).order_by(Invoice.due_on, Invoice.number)
     )  # fmt: skip
-    return tuple(Odd(number, lot_id, amount) for number, lot_id, amount in work.session.execute(query))
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found])
+    late = (
+        Odd(
+            number,
+            lot_id,
+            due_by(dues(due_on, open_ - held, released.get(id_, ())), through - timedelta(days=1)),
+        )
+        for id_, number, lot_id, due_on, open_, held in found
+    )
+    return tuple(islice((one for one in late if one.amount), NAMED))
 
 
 def _from_before(work: Work, through: date) -> tuple[Odd, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from datetime import date
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import bindparam, delete, select
 
 from portal.core.cover.filing import Filed
 from portal.store.tables import LostNumber, RegisterContainer, RegisterLine, Warranty
@@ -16,7 +16,8 @@ def file_warranty(work: Work, row: Warranty, what: Filed) -> None:
     """File a new warranty."""
     values = asdict(what)
     containers = values.pop("containers")
-    work.put(RegisterLine(warranty_id=row.id, company_id=row.company_id, **values))
+    work.put(RegisterLine(warranty_id=row.id, company_id=row.company_id, state=row.state, ends_on=row.ends_on,
+                          **values))  # fmt: skip
     for one in containers:
         work.put(RegisterContainer(container_key=one, warranty_id=row.id))
 
@@ -56,3 +57,11 @@ def warranties_at(work: Work, place_key: str) -> list[Warranty]:
 def drop_lost(work: Work, row: LostNumber) -> None:
     """Drop what was asked for: it is answered."""
     work.session.delete(row)
+
+
+def forget_record(work: Work, warranty_id: str) -> None:
+    """Take out of the register what only the record said: who did it and with which product lot."""
+    line = work.session.get(RegisterLine, warranty_id)
+    if line is not None:
+        line.technician = line.technician_key = line.container_lot = ""
+    work.session.execute(delete(RegisterContainer).where(RegisterContainer.warranty_id == warranty_id))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
@@ -75,15 +75,23 @@ def record_of(work: Work, lot_id: str) -> TreatmentRecord | None:
     return work.session.scalar(select(TreatmentRecord).where(TreatmentRecord.lot_id == lot_id))
 
 
-def treated_in(work: Work, subdivision_id: str, since: datetime, *, but: str) -> list[tuple[str, str]]:
-    """Other lots of a subdivision marked since: their names and days of treatment, first marks first.
+def treated_in(work: Work, subdivision_id: str, *, before: str) -> list[tuple[str, str]]:
+    """Lots of a subdivision that were marked before a record: their names and days of treatment, in order.
 
-    A record that was let go says no day any more.
+    Of those marked within ten days before, since a stop is entered no later; a record that was let go says
+    no day any more.
     """
+    own = work.session.execute(
+        select(TreatmentRecord.marked_at, TreatmentRecord.number).where(TreatmentRecord.number == before)
+    ).one()
+    at, number = TreatmentRecord.marked_at, TreatmentRecord.number
     query = (
         select(Lot.name, TreatmentRecord.document).join(Lot, Lot.id == TreatmentRecord.lot_id)
-        .where(Lot.subdivision_id == subdivision_id, Lot.id != but, TreatmentRecord.marked_at >= since)
-        .order_by(TreatmentRecord.marked_at, TreatmentRecord.number)
+        .where(
+            Lot.subdivision_id == subdivision_id, at >= own.marked_at - timedelta(days=10),
+            (at < own.marked_at) | ((at == own.marked_at) & (number < own.number)),
+        )
+        .order_by(at, number)
     )  # fmt: skip
     return [(name, said.get("treated_on", "")) for name, said in work.session.execute(query)]
 

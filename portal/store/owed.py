@@ -165,6 +165,19 @@ def add_adjustment(
     return row
 
 
+def add_credit_note(
+    work: Work, *, number: str, invoice_id: str, company_id: str, document: dict[str, Any], fingerprint: str,
+    total: Decimal, issued_on: date,
+) -> CreditNote:  # fmt: skip
+    """A new credit note. `total` is what it takes off what the invoice itself asked for."""
+    row = CreditNote(
+        id=work.new_id(), number=number, invoice_id=invoice_id, company_id=company_id, document=document,
+        fingerprint=fingerprint, total=total, issued_on=issued_on,
+    )  # fmt: skip
+    work.add(row)
+    return row
+
+
 def credit_notes(work: Work, invoice_id: str) -> list[CreditNote]:
     """The credit notes of an invoice, in the order of their numbers."""
     query = select(CreditNote).where(CreditNote.invoice_id == invoice_id)

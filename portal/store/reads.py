@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, case, func, literal, or_, select, tuple_
+from sqlalchemy import ColumnElement, Select, case, func, literal, or_, select, true, tuple_
 
 from portal.core.journey import ENDS_AS, OWING, state_on
+from portal.core.money.dues import due_by, dues
 from portal.store.books import open_by_invoice
+from portal.store.dues import releases
 from portal.store.tables import (
     Company,
     Invoice,
@@ -153,7 +155,10 @@ def stage_counts(work: Work, company_id: str | None, today: date | None = None) 
 
 @dataclass(frozen=True, slots=True)
 class InvoiceRow:
-    """An invoice in a list. `open` is what is still asked for, `total` what it asked for; in dollars."""
+    """An invoice in a list. `open` is what is still asked for, `total` what it asked for; in dollars.
+
+    Of `open`, `held` is held back and not due; `due_on` is the day by which the first of the rest is due.
+    """
 
     id: str
     number: str
@@ -165,6 +170,16 @@ class InvoiceRow:
     state: str
     issued_on: date
     due_on: date
+    held: Decimal = Decimal("0.00")
+
+    @property
+    def due(self) -> Decimal:
+        """What is due, now or by its day: what is open without what is held back."""
+        return self.open - self.held
+
+    def late(self, today: date) -> bool:
+        """Whether any of it is past its day."""
+        return self.due > 0 and self.due_on < today
 
     @property
     def paid(self) -> Decimal:
@@ -178,9 +193,9 @@ def invoices(
     """Invoices, what is due first on top."""
     asked = open_by_invoice()
     query = (
-        select(
+        _columns(
             Invoice.id, Invoice.number, Invoice.lot_id, Lot.name, Company.name, Invoice.total,
-            asked.c.open, Invoice.state, Invoice.issued_on, Invoice.due_on,
+            asked.c.open, Invoice.state, Invoice.issued_on, Invoice.due_on, asked.c.held, Invoice.retained,
         )
         .join(Lot, Lot.id == Invoice.lot_id).join(Company, Company.id == Invoice.company_id)
         .outerjoin(asked, asked.c.invoice_id == Invoice.id)
@@ -190,12 +205,14 @@ def invoices(
         query = query.where(Invoice.company_id == company_id)
     if open_only:
         query = query.where(Invoice.state.in_(OWING))
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found if row[-1]])
     rows = []
-    for row in work.session.execute(query):
-        values = list(row)
-        values[6] = values[6] if values[6] is not None else Decimal("0.00")
-        rows.append(InvoiceRow(*values))
-    return rows
+    for row in found:
+        values: list[Any] = [value if value is not None else Decimal("0.00") for value in row[:-1]]
+        one = InvoiceRow(*values)
+        rows.append(replace(one, due_on=dues(one.due_on, one.due, released.get(one.id, ()))[0].day))
+    return sorted(rows, key=lambda row: (row.due_on, row.number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,18 +230,34 @@ class InvoiceSums:
         return self.total - self.paid
 
 
-def invoice_sums(work: Work, today: date, *, open_only: bool = False) -> InvoiceSums:
-    """What invoices add up to: all of them, or those not fully paid."""
-    owing = Invoice.state.in_(OWING)
-    wanted = owing if open_only else Invoice.state != "credited"
+def invoice_sums(
+    work: Work, today: date, *, open_only: bool = False, company_id: str | None = None
+) -> InvoiceSums:
+    """What invoices add up to: all of them, or those not fully paid; of one company where it is given."""
+    own = true() if company_id is None else Invoice.company_id == company_id
+    owing = Invoice.state.in_(OWING) & own
+    wanted = owing if open_only else (Invoice.state != "credited") & own
     asked = open_by_invoice()
     still = select(func.sum(asked.c.open)).join(Invoice, Invoice.id == asked.c.invoice_id)
     count, total = work.session.execute(select(func.count(), func.sum(Invoice.total)).where(wanted)).one()
-    left, late = (
-        work.session.scalar(query) or Decimal("0.00")
-        for query in (still.where(wanted), still.where(owing & (Invoice.due_on < today)))
+    left = work.session.scalar(still.where(wanted)) or Decimal("0.00")
+    return InvoiceSums(count, total or Decimal("0.00"), (total or Decimal("0.00")) - left, _late(work, today))
+
+
+def _late(work: Work, today: date) -> Decimal:
+    """What is past its day: not what is held back, nor what was released of it and is due later."""
+    asked = open_by_invoice()
+    query = (
+        _columns(Invoice.id, Invoice.due_on, asked.c.open, asked.c.held, Invoice.retained)
+        .join(asked, asked.c.invoice_id == Invoice.id)
+        .where(Invoice.state.in_(OWING), Invoice.due_on < today)
     )
-    return InvoiceSums(count, total or Decimal("0.00"), (total or Decimal("0.00")) - left, late)
+    found = list(work.session.execute(query))
+    released = releases(work, [row[0] for row in found if row[-1]])
+    return sum(
+        (due_by(dues(due_on, open_ - held, released.get(id_, ())), today - timedelta(days=1))
+         for id_, due_on, open_, held, _retained in found), Decimal("0.00"),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

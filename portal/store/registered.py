@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -13,7 +13,15 @@ from sqlalchemy import ColumnElement, Select, and_, case, func, or_, select, tup
 from portal.core.cover.filing import code_key
 from portal.core.cover.places import plain
 from portal.core.journey import ENDS_AS, state_on
-from portal.store.tables import Company, Lot, RegisterContainer, RegisterLine, Subdivision, Warranty
+from portal.store.tables import (
+    Company,
+    Lot,
+    RecallRecord,
+    RegisterContainer,
+    RegisterLine,
+    Subdivision,
+    Warranty,
+)
 from portal.store.transaction import Work
 
 
@@ -39,6 +47,8 @@ class RegisterFilter:
     since: date | None = None
     until: date | None = None
     after: tuple[date, str] | None = None
+    warranty_ids: tuple[str, ...] | None = None
+    recall_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +95,7 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
         .join(Warranty, Warranty.id == RegisterLine.warranty_id)
         .join(Lot, Lot.id == Warranty.lot_id).join(Company, Company.id == RegisterLine.company_id)
         .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
-        .where(*_filed(which), *_stands(which, today), *_says(which))
+        .where(*_filed(which), *_stands(which, today))
     )  # fmt: skip
     if which.after is not None:
         query = query.where(tuple_(RegisterLine.treated_on, RegisterLine.warranty_id) < which.after)
@@ -95,6 +105,15 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
 def rows(work: Work, which: RegisterFilter, today: date, limit: int) -> list[RegisterRow]:
     """A page of the register, what was treated last on top, each in its state as of today."""
     return [_as_of(row, today) for row in work.session.execute(_rows(which, today).limit(limit))]
+
+
+def ids(work: Work, filters: Iterable[RegisterFilter]) -> list[str]:
+    """The ids of all that fit any of these, once each, what was treated last on top."""
+    found: dict[str, date] = {}
+    for which in filters:
+        query = select(RegisterLine.warranty_id, RegisterLine.treated_on).where(*_filed(which))
+        found |= {row[0]: row[1] for row in work.session.execute(query)}
+    return sorted(found, key=lambda one: (found[one], one), reverse=True)
 
 
 def every_row(work: Work, which: RegisterFilter, today: date) -> Iterator[RegisterRow]:
@@ -113,6 +132,11 @@ def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
     """What the register line itself decides."""
     line = RegisterLine
     found: list[ColumnElement[bool]] = []
+    if which.number:
+        found.append(line.warranty_id.in_(select(Warranty.id).where(Warranty.number == which.number)))
+    if which.text:
+        # % and _ are what a person typed, not wildcards.
+        found.append(line.says.contains(which.text.lower(), autoescape=True))
     if which.company_id:
         found.append(line.company_id == which.company_id)
     if which.subdivision:
@@ -125,6 +149,11 @@ def _filed(which: RegisterFilter) -> list[ColumnElement[bool]]:
     if which.container:
         used = RegisterContainer.container_key == code_key(which.container)
         found.append(line.warranty_id.in_(select(RegisterContainer.warranty_id).where(used)))
+    if which.warranty_ids is not None:
+        found.append(line.warranty_id.in_(which.warranty_ids))
+    if which.recall_id:
+        of_recall = select(RecallRecord.warranty_id).where(RecallRecord.recall_id == which.recall_id)
+        found.append(line.warranty_id.in_(of_recall))
     if which.registration:
         found.append(line.registration_key == code_key(which.registration))
     return found + _when(which)
@@ -143,62 +172,47 @@ def _when(which: RegisterFilter) -> list[ColumnElement[bool]]:
 
 
 def _stands(which: RegisterFilter, today: date) -> list[ColumnElement[bool]]:
-    """What the warranty decides: its number, and its state as of today, which may have ended by itself."""
+    """How the warranty stands: its state as of today, which may have ended by itself."""
     found: list[ColumnElement[bool]] = []
-    if which.number:
-        found.append(Warranty.number == which.number)
     if which.state:
         begun = [one for one, ends in ENDS_AS.items() if ends == which.state]
-        over = Warranty.ends_on < today
-        stands: ColumnElement[bool] = Warranty.state == which.state
+        line = RegisterLine
+        over = line.ends_on < today
+        stands: ColumnElement[bool] = line.state == which.state
         if which.state in ENDS_AS:
-            stands = and_(stands, or_(Warranty.ends_on.is_(None), ~over))
-        found.append(or_(stands, and_(Warranty.state.in_(begun), over)) if begun else stands)
+            stands = and_(stands, or_(line.ends_on.is_(None), ~over))
+        found.append(or_(stands, and_(line.state.in_(begun), over)) if begun else stands)
     return found
 
 
-def _says(which: RegisterFilter) -> list[ColumnElement[bool]]:
-    if not which.text:
-        return []
-    # % and _ are what a person typed, not wildcards.
-    return [or_(
-        Lot.name.icontains(which.text, autoescape=True),
-        (Lot.house_number + " " + Lot.street).icontains(which.text, autoescape=True),
-        Company.name.icontains(which.text, autoescape=True),
-    )]  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """How many there are of each state, whatever state is looked at; and of each year, whatever year."""
+
+    states: dict[str, int]
+    years: dict[int, int]
 
 
-def state_counts(work: Work, which: RegisterFilter, today: date) -> dict[str, int]:
-    """How many warranties stand in each state as of today, whatever state is looked at."""
-    which = replace(which, state="")
-    over = func.count(case((Warranty.ends_on < today, 1)))
-    query = _counted(_columns(Warranty.state, func.count(), over), which, today, Warranty)
-    counts: Counter[str] = Counter()
-    for state, count, ended in work.session.execute(query.group_by(Warranty.state)):
-        ended = ended if state in ENDS_AS else 0
-        counts[state] += count - ended
-        counts[ENDS_AS.get(state, state)] += ended
-    return {state: count for state, count in counts.items() if count}
+def counts(work: Work, which: RegisterFilter, today: date) -> Counts:
+    """Count what fits, each warranty in its state as of today; years newest first."""
+    cells = _cells(work, replace(which, state="", year=None, after=None), today)
+    states: Counter[str] = Counter()
+    years: Counter[int] = Counter()
+    for state, year, count in cells:
+        if which.year in (None, year):
+            states[state] += count
+        if which.state in ("", state):
+            years[year] += count
+    return Counts(dict(states), dict(sorted(years.items(), reverse=True)))
 
 
-def year_counts(work: Work, which: RegisterFilter, today: date) -> dict[int, int]:
-    """How many warranties there are of each year of treatment, newest first, whatever year is looked at."""
-    which = replace(which, year=None)
-    query = _counted(_columns(RegisterLine.year, func.count()), which, today, RegisterLine)
-    found = work.session.execute(query.group_by(RegisterLine.year).order_by(RegisterLine.year.desc()))
-    return {year: count for year, count in found}  # noqa: C416  (rows are no pairs to mypy)
-
-
-def _counted(query: Select[Any], which: RegisterFilter, today: date, of: type[Any]) -> Select[Any]:
-    """Count over no more tables than the filter asks for: without one, an index of one table is enough."""
-    filed, stands, says = _filed(which), _stands(which, today), _says(which)
-    query = query.select_from(of)
-    if of is Warranty and (filed or says):
-        query = query.join(RegisterLine, RegisterLine.warranty_id == Warranty.id)
-    if of is RegisterLine and (stands or says):
-        query = query.join(Warranty, Warranty.id == RegisterLine.warranty_id)
-    if says:
-        query = query.join(Lot, Lot.id == Warranty.lot_id).join(
-            Company, Company.id == RegisterLine.company_id
-        )
-    return query.where(*filed, *stands, *says)
+def _cells(work: Work, which: RegisterFilter, today: date) -> Iterator[tuple[str, int, int]]:
+    """How many there are of each state and year together: of the whole register, out of one index."""
+    line = RegisterLine
+    over = func.sum(case((line.ends_on < today, 1), else_=0))
+    query = select(line.state, line.year, func.count(), over).where(*_filed(which))
+    for state, year, count, ended in work.session.execute(query.group_by(line.state, line.year)):
+        if count > ended:
+            yield state, year, count - ended
+        if ended:
+            yield ENDS_AS.get(state, state), year, ended

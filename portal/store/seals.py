@@ -16,6 +16,18 @@ def newest(work: Work, warranty_id: str) -> Certificate | None:
     return work.session.scalar(query.order_by(Certificate.number.desc()).limit(1))
 
 
+def issues(work: Work, warranty_id: str) -> list[Certificate]:
+    """All certificates of a warranty, the newest first."""
+    query = select(Certificate).where(Certificate.warranty_id == warranty_id)
+    return list(work.session.scalars(query.order_by(Certificate.number.desc())))
+
+
+def sealed_with(work: Work, sha256: str) -> str:
+    """The name of the key that signed a paper."""
+    query = select(SealedPaper.key_name).where(SealedPaper.sha256 == sha256)
+    return work.session.scalar(query) or ""
+
+
 def add_certificate(work: Work, warranty_id: str, number: int, **values: Any) -> Certificate:
     """A further issue."""
     row = Certificate(id=work.new_id(), warranty_id=warranty_id, number=number, made_at=work.now, **values)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from contextlib import closing
 from datetime import datetime
 from typing import Any
@@ -67,6 +68,12 @@ def _head(work: Work) -> HistoryHead:
 def history_of(work: Work, lot_id: str, limit: int = 200) -> list[History]:
     """A lot's history, newest first."""
     query = select(History).where(History.lot_id == lot_id).order_by(History.seq.desc()).limit(limit)
+    return list(work.session.scalars(query))
+
+
+def told_of(work: Work, lot_id: str, verbs: Collection[str]) -> list[History]:
+    """The lines of a lot's history with these verbs, oldest first."""
+    query = select(History).where(History.lot_id == lot_id, History.verb.in_(verbs)).order_by(History.seq)
     return list(work.session.scalars(query))
 
 

@@ -38,18 +38,24 @@ FIRM: dict[str, Any] = {
     "phone": "555-0100",
     "email": "office@plumbline.example.com",
     "license": "WP-20417 (invented)",
+    "tax_number": "ST-604-118 (invented)",
     "quote_days": 30,
     "net_days": 30,
     "pay_to": (
         "Plumb Line Wood Protection, 31 Sawyer Row, Tamarack Ford, IA 52999. "
         "Check, or bank transfer by arrangement."
     ),
+    # What a job costs the office. Invented.
+    "cost_crew_hour": "31.73",
+    "cost_mile": "0.71",
+    "cost_job": "7.37",
+    "margin_floor": "5",
 }
 
 PRODUCT: dict[str, Any] = {
     "figures": {
         "name": "Borate concentrate (demo)",
-        "containers": [{"gallons": "1", "cost": "92.00"}, {"gallons": "5", "cost": "415.00"}],
+        "containers": [{"gallons": "1", "cost": "92.37"}, {"gallons": "5", "cost": "415.61"}],
     },
     "registration": "00000-00",
     "classification": "unclassified",
@@ -70,6 +76,14 @@ RATES: dict[str, Any] = {
     "discount_percent": "0",
     "tax_percent": "7",
     "slices_over": "package",
+}
+
+#: Invented, as everything here. Altogether it is what the rate book says.
+JURISDICTION = "Millrace County"
+TAX: dict[str, Any] = {
+    "rates": [{"name": "State", "percent": "6"}, {"name": "County", "percent": "1"}],
+    "rounding": "invoice",
+    "parts": "together",
 }
 
 CREW: dict[str, Any] = {"sprayers": 1}

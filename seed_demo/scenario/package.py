@@ -31,6 +31,7 @@ class PackageTale:
     parts: Parts
     clock: StoryClock
     office: Actor
+    owner: Actor
     builder: Actor
     lots: list[str] = field(default_factory=list)
     package: str = ""
@@ -65,17 +66,18 @@ class PackageTale:
     def _sheet(self, by: Actor) -> PackageSheet:
         return package_sheet(self.parts, by, self.package)
 
-    def _press(self, what: str) -> None:
+    def _press(self, what: str, who: Actor | None = None, reason: str = "") -> None:
         seen = self._sheet(self.office).seen
-        package_office.press(self.parts, self.office, self.package, what, seen, f"demo-package-{what}")
+        by, key = who or self.office, f"demo-package-{what}"
+        package_office.press(self.parts, by, self.package, what, seen, key, reason)
 
     def start(self) -> None:
         """The office takes them up."""
         self._press("start")
 
     def approve(self) -> None:
-        """The office approves them."""
-        self._press("approve")
+        """The owner approves them: one leaves less than the floor asks for."""
+        self._press("approve", self.owner, "The package as a whole is worth it.")
 
     def send(self) -> None:
         """The office sends them, with one letter."""

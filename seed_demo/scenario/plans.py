@@ -67,7 +67,7 @@ WAY = (
     ("ask", 0, 7, 10), ("start", 1, 9, 0), ("approve", 1, 10, 0), ("send", 1, 11, 0), ("accept", 3, 8, 0),
     ("book", 4, 9, 0), ("arrive", 10, 7, 40), ("mark", 10, 18, 0), ("sign_off", 11, 9, 0), ("pay_part", 30,
     14, 0),
-    ("pay_rest", 34, 14, 0),
+    ("pay_rest", 34, 14, 0), ("close", 35, 16, 0),
 )  # fmt: skip
 #: The last act of each stage that a lot may be left in.
 LAST = {
@@ -75,5 +75,5 @@ LAST = {
     "declined": "send",
     "accepted": "accept", "booked": "book", "booked today": "book", "treated": "mark",
     "part paid": "pay_part",
-    "paid": "pay_rest", "in force": "pay_rest",
+    "paid": "pay_rest", "in force": "close",
 }  # fmt: skip

@@ -7,12 +7,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from portal import wiring
-from portal.acts import editions, people, quoting, registering, sheet, technician_days
+from portal.acts import editions, people, quoting, registering, sheet, tax_tables, technician_days
 from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.registered import RegisterFilter
-from seed_demo.scenario import cast
+from seed_demo.scenario import bank, cast
+from seed_demo.scenario.chasing import ChaseTale
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
 from seed_demo.scenario.package import PackageTale
@@ -63,9 +64,14 @@ class Story:
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
         acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
         for plan in (*LOTS, *CREW_LOTS):
-            who = Cast(self.office, builders[plan.builder], technicians[(plan.number + 1) % 2])
+            technician = technicians[(plan.number + 1) % 2]
+            who = Cast(self.office, self.owner, builders[plan.builder], technician)
             acts += LotTale(self.parts, self.clock, who, plan).acts()
-        acts += PackageTale(self.parts, self.clock, self.office, builders["Harrow & Finch Homes"]).acts()
+        harriet = builders["Harrow & Finch Homes"]
+        acts += PackageTale(self.parts, self.clock, self.office, self.owner, harriet).acts()
+        chasing = ChaseTale(self.parts, self.clock, self.owner, self.office, harriet)
+        chasing.enter()
+        acts += chasing.acts()
         for moment, _number, act in sorted(acts, key=lambda one: one[:2]):
             self.clock.turn_to(moment)
             act()
@@ -73,6 +79,7 @@ class Story:
         self._days_off(technicians[0])
         self.clock.turn_to(self.clock.at(-1, 19))
         quoting.lapse(self.parts)
+        bank.send_list(self.parts, self.office, self.clock.day(-1))
 
     def _days_off(self, technician: Actor) -> None:
         """One technician is away for two days of next week but one, and works Fridays till noon."""
@@ -99,6 +106,7 @@ class Story:
         for kind, document in (("firm", cast.FIRM), ("product", cast.PRODUCT), ("rates", cast.RATES),
                                ("crew", cast.CREW), ("terms", cast.TERMS)):  # fmt: skip
             editions.enter(self.parts, self.owner, kind, today, document)
+        tax_tables.enter_table(self.parts, self.owner, cast.JURISDICTION, today, cast.TAX, "tax table")
 
     def _builder(self, name: str, firm: dict[str, Any]) -> Actor:
         company = people.add_company(

@@ -10,7 +10,8 @@ from itertools import count
 
 from msgspec import structs
 
-from portal.acts import asking, billing, booking, covering, plan_views, quoting, sheet, treating
+from portal.acts import asking, billing, booking, covering, margins, plan_views, quoting, sheet, treating
+from portal.acts.holding import HolderTyped, name_first_owner
 from portal.acts.parts import Actor, Parts
 from portal.acts.photographing import Shot, add_photo
 from seed_demo.scenario.clock import StoryClock
@@ -18,12 +19,16 @@ from seed_demo.scenario.entry import entry_for
 from seed_demo.scenario.picture import framed_wall
 from seed_demo.scenario.plans import LAST, STATE, SUBDIVISION, TOWN, WAY, ZIP, LotPlan
 
+#: Why a quote under the margin floor is approved all the same.
+UNDER = "Siding is on early here; the next houses of this builder are open."
+
 
 @dataclass(slots=True)
 class Cast:
     """Who acts on a lot."""
 
     office: Actor
+    owner: Actor
     builder: Actor
     technician: Actor
 
@@ -100,7 +105,10 @@ class LotTale:
                 self.parts, self.cast.office, self.lot_id, self.version, "Stair framing, both flights",
                 "Treated by brush before the treads go on", "85.00",
             )  # fmt: skip
-        quoting.approve(self.parts, self.cast.office, self.lot_id, self.version, "")
+        left = margins.of_lot(self.parts, self.cast.office, self.lot_id)
+        under = left is not None and left.cost.under
+        who, reason = (self.cast.owner, UNDER) if under else (self.cast.office, "")
+        quoting.approve(self.parts, who, self.lot_id, self.version, "", reason)
 
     def send(self) -> None:
         """The office sends it."""
@@ -190,3 +198,8 @@ class LotTale:
         invoice = self.sheet().invoice
         assert invoice is not None
         self._pay(invoice.open, "bank transfer", f"QB-{self.plan.number:02d}")
+
+    def close(self) -> None:
+        """The house is sold; its builder names the first owner."""
+        owner = HolderTyped("Ada Roe", "ada.roe@owner.example.org", "555-0188", self.parts.today())
+        name_first_owner(self.parts, self.cast.builder, self.lot_id, owner, self.once())

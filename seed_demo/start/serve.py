@@ -105,6 +105,7 @@ def settings_for(folder: Path, address: str, worker: str = "on") -> Settings:
             "SILLBOOK_BASE_URL": address,
             "SILLBOOK_DEMO": "on",
             "SILLBOOK_WORKER": worker,
+            "SILLBOOK_SUMMARIES": "on",
         }
     )
 

@@ -30,6 +30,8 @@ from tests.parts.house import House
 from tests.parts.links import PIA, mailed
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 HERE = "198.51.100.7"
 
 

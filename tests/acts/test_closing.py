@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import func, select, text
 from sqlalchemy.exc import DBAPIError
 
-from portal.acts import closing
+from portal.acts import closing, disputing
 from portal.core.documents import fingerprint
 from portal.core.errors import Overtaken, Refused
 from portal.core.money.books import trial_balance
@@ -140,6 +140,7 @@ def test_the_database_itself_refuses_what_goes_round_the_acts(house: House) -> N
 def test_the_dry_look_names_what_is_unusual(lite: House) -> None:
     lite.paid()
     late = lite.treated()
+    disputing.dispute(lite.parts, lite.office, lite.invoice(late).id, "The north wall was open.")
     lite.clock.turn_to(date(2027, 7, 2))
     close(lite)
 
@@ -149,6 +150,7 @@ def test_the_dry_look_names_what_is_unusual(lite: House) -> None:
     found = seen.unusual
     number = lite.invoice(late).document.number
     assert [(odd.name, odd.lot_id, odd.amount) for odd in found.late] == [(number, late, lite.open_of(late))]
+    assert [(odd.name, odd.lot_id) for odd in found.disputed] == [(number, late)]
     assert (found.credits, found.unbilled, found.from_before, found.gaps) == ((), (), (), ())
 
 

@@ -22,6 +22,8 @@ from tests.parts.at_once import at_once
 from tests.parts.house import House
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 
 def colleague(house: House, name: str = "Otto Lind") -> Actor:
     """Another person of the builder's company."""

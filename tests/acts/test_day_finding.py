@@ -12,6 +12,8 @@ from portal.acts.day_finding import Pick, Proposed
 from portal.core.errors import NotAllowed
 from tests.parts.house import House
 
+pytestmark = pytest.mark.slow
+
 TODAY = date(2027, 5, 4)  # a Tuesday
 TOMORROW = TODAY + timedelta(1)
 

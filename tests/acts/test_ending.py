@@ -14,6 +14,8 @@ from tests.parts.house import FIRM, House
 from tests.parts.packages import lots_of, sent_package
 from tests.parts.refusals import problems
 
+pytestmark = pytest.mark.slow
+
 
 def reminders(house: House) -> list[str]:
     """Who was reminded."""

@@ -9,12 +9,16 @@ import pytest
 
 from portal.acts import covering, papers, sealed
 from portal.acts.is_it_real import DOOR, LARGEST, check_paper, check_text
+from portal.core.cover.codes import signed, to_sign
 from portal.core.errors import BadInput, TooManyTries
 from portal.sealing import Keys, Seal
 from portal.store.tables import Certificate, SealedPaper
+from tests.parts import documents
 from tests.parts.house import House
 from tests.parts.signatures import byte_range
 from tests.sealing.conftest import printed as printed  # a PDF as the press makes them
+
+pytestmark = pytest.mark.slow
 
 
 class OnePdf:
@@ -180,3 +184,43 @@ def test_guesses_are_slowed_down_by_address_and_right_ones_are_not(signing: Hous
     with pytest.raises(TooManyTries):
         check_paper(signing.parts, content, "here")
     assert check_text(signing.parts, "f" * 64, "there").kind == "unknown"
+
+
+def distrust(house: House) -> str:
+    seal = house.parts.seal
+    assert isinstance(seal, Seal)
+    leaked = seal.key(house.clock())
+    seal.keys.distrust(leaked, "Trestle Wood Care", house.clock())
+    return leaked
+
+
+def test_of_a_leaked_key_what_is_kept_here_is_ours_and_is_signed_anew(signing: House) -> None:
+    lot = signing.paid()
+    old, code = pdf(signing, lot), code_of(signing)
+    today = signing.parts.today()
+    distrust(signing)
+
+    of_paper, of_code = check_paper(signing.parts, old, "here"), check_text(signing.parts, code, "here")
+
+    assert (of_paper.kind, of_paper.replaced, of_paper.distrusted) == ("unchanged", True, today)
+    assert (of_code.kind, of_code.replaced, of_code.distrusted) == ("code", True, today)
+    new = check_paper(signing.parts, pdf(signing, lot), "here")
+    assert (new.kind, new.replaced, new.distrusted) == ("unchanged", False, None)
+    assert check_text(signing.parts, code_of(signing), "here").distrusted is None
+
+
+def test_of_a_leaked_key_what_is_not_kept_here_is_not_to_be_relied_on(signing: House, printed: bytes) -> None:
+    """Whoever took the key signs a paper and a code of their own, for a warranty that there is."""
+    number = signing.warranty(signing.paid()).number
+    seal = signing.parts.seal
+    forged = seal.sign_paper(printed, signing.clock(), "Signed by somebody else")
+    codes = []
+    for paper in ("certificate", "notice"):
+        said = to_sign(number, signing.parts.today(), documents.PLACE, seal.key(signing.clock()), paper)
+        codes.append(signed(said, seal.sign_code(said, signing.clock())))
+    distrust(signing)
+
+    assert check_paper(signing.parts, forged, "here").kind == "distrusted"
+    for code in codes:
+        found = check_text(signing.parts, code, "here")
+        assert (found.kind, found.number) == ("distrusted", "")

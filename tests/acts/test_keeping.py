@@ -8,12 +8,14 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from portal.acts import amending, certificates, covering, keeping, papers, treating, upkeep
+from portal.acts import amending, certificates, covering, keeping, papers, registering, treating, upkeep
 from portal.acts.amending import PageTyped
 from portal.acts.on_site import on_site
+from portal.acts.registering import RegisterFilter
 from portal.core.errors import BadInput, NotAllowed, NotFound, Refused
 from portal.store import field
 from tests.parts.house import FIRM, TERMS, House
+from tests.parts.warranties import treated_with
 
 pytestmark = pytest.mark.slow
 
@@ -196,3 +198,14 @@ def test_a_supervisor_needs_a_certificate_and_stands_on_the_stop(lite: House) ->
     stop = treating.stop(lite.parts, lite.technician, lite.job(lite.booked()))
 
     assert (stop.certificate, stop.supervisor) == ("CA-9", "Noor Vale")
+
+
+def test_a_record_that_is_let_go_leaves_the_register_without_what_only_it_said(lite: House) -> None:
+    lot = treated_with(lite, "Lot 1", "BL-204")
+    lite.clock.turn_to(date(2038, 1, 1))
+    forget(lite, lot)
+
+    page = registering.register(lite.parts, lite.office, RegisterFilter())
+    assert [(row.technician, row.container_lot) for row in page.rows] == [("", "")]
+    for gone in (RegisterFilter(container="BL-204"), RegisterFilter(technician="Wendell Pike")):
+        assert registering.register(lite.parts, lite.office, gone).rows == []

@@ -20,6 +20,8 @@ from tests.parts.house import House, ranch
 from tests.parts.refusals import problems, refusal
 from tests.parts.sheets import HEADERS, add_alder, big_sheet
 
+pytestmark = pytest.mark.slow
+
 #: Our own names: nothing has to be named.
 OURS = ("Lot", "Subdivision", "House number", "Street", "Town", "State", "ZIP code", "Foundation",
         "Exterior feet", "Interior feet", "Siding", "Notes")  # fmt: skip

@@ -27,6 +27,8 @@ from tests.parts.at_once import at_once
 from tests.parts.house import House, PlainLetters
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 
 class LetterFailed(Exception):
     """The letter writer broke."""

@@ -29,6 +29,8 @@ from tests.parts.packages import (
     shown,
 )
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def pooled(house: House) -> House:

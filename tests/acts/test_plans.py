@@ -19,6 +19,8 @@ from tests.parts.at_once import at_once
 from tests.parts.house import House, ranch
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 
 def make(house: House, name: str = "The Cobble", by: Actor | None = None, like: Any = None) -> str:
     """A plan that was made."""

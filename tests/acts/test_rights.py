@@ -19,6 +19,8 @@ from portal.store.tables import Letter
 from tests.acts.test_colleagues import joined
 from tests.parts.house import House
 
+pytestmark = pytest.mark.slow
+
 
 def test_each_right_has_a_column() -> None:
     assert set(RIGHT_COLUMNS) == set(RIGHTS)

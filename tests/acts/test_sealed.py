@@ -18,7 +18,7 @@ from portal.store.tables import Certificate, SealedPaper
 from tests.parts.at_once import at_once
 from tests.parts.house import House
 
-pytestmark = pytest.mark.usefixtures("lite")
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("lite")]
 
 
 def pdf(house: House, lot: str) -> bytes:

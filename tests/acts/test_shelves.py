@@ -19,6 +19,8 @@ from tests.acts.test_colleagues import change, joined
 from tests.parts.house import House
 from tests.parts.packages import sent_package
 
+pytestmark = pytest.mark.slow
+
 
 def opened(house: House, found: shelves.Shelves, by: Actor | None = None) -> dict[str, bytes]:
     """The files of a ZIP, by name, in their order."""

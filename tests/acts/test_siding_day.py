@@ -15,6 +15,8 @@ from portal.core.pricing.waiting import cost_of_waiting
 from tests.parts.house import House, ranch
 from tests.parts.refusals import problems, refusal
 
+pytestmark = pytest.mark.slow
+
 DAY = date(2027, 6, 1)
 
 

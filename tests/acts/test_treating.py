@@ -342,7 +342,7 @@ def test_an_invoice_of_nothing_is_paid_as_it_stands(house: House) -> None:
     assert (house.invoice(lot).state, house.open_of(lot), house.sheet(lot).stage) == ("paid", 0, "in force")
 
 
-def test_the_invoice_falls_due_by_the_firms_terms_of_the_day(lite: House) -> None:
+def test_the_invoice_falls_due_as_quoted_and_is_paid_to_the_firm_of_the_day(lite: House) -> None:
     lot = lite.booked()
     lite.enter("firm", FIRM | {"net_days": 10, "pay_to": "The new account"})
 
@@ -351,7 +351,7 @@ def test_the_invoice_falls_due_by_the_firms_terms_of_the_day(lite: House) -> Non
     document = lite.invoice(lot).document
     assert (document.issued_on, document.due_on, document.pay_to) == (
         TODAY,
-        date(2027, 5, 14),
+        date(2027, 6, 3),
         "The new account",
     )
 

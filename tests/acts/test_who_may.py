@@ -5,38 +5,54 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from decimal import Decimal
 from functools import partial
 from typing import Any
 
 import pytest
 
 from portal.acts import (
+    accounts,
     agreeing,
     answers,
     asking,
+    bank_lines,
+    banking,
+    bill_page,
     billing,
     billing_terms,
     booking,
     books,
+    bouncing,
     by_link,
     calendars,
+    chase,
+    chase_terms,
     closing,
     colleagues,
     covering,
+    crediting,
     crew_schedule,
     day_finding,
     desk,
+    disputing,
     editions,
     entering,
     estimating,
+    exempting,
     foreseeing,
     holding,
+    interest,
     is_it_real,
     loading,
     losing,
+    lot_money,
     lot_terms,
     many,
     many_entered,
+    margins,
+    money_in,
+    office_transfers,
     on_site,
     outbox,
     package_answer,
@@ -44,16 +60,25 @@ from portal.acts import (
     package_office,
     packing,
     papers,
+    paying,
     people,
     photographing,
     purchasing,
     quoting,
+    rebilling,
+    recall_letters,
+    recalling,
     registering,
+    releasing,
+    reminding,
     sealed,
     second_person,
     shelves,
+    statements,
+    tax_tables,
     technician_days,
     treating,
+    using_credit,
 )
 from portal.acts import sheet as sheets
 from portal.acts.entering import Batch
@@ -61,8 +86,11 @@ from portal.acts.frame_days import give_frame_days
 from portal.acts.holding import HolderTyped
 from portal.acts.package_sheet import package_sheet
 from portal.acts.parts import Actor
+from portal.acts.paying import Typed
 from portal.acts.photographing import Shot
+from portal.acts.recalling import RecallAsked
 from portal.acts.siding_day import give_siding_day
+from portal.acts.transferring import NextTyped
 from portal.core.errors import BadInput, NotAllowed, NotFound, Overtaken, Refused
 from portal.store.reads import LotFilter
 from portal.store.registered import RegisterFilter
@@ -70,6 +98,16 @@ from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
 KINDS = ("owner", "office", "technician", "builder", "system")
+
+
+def an_agreement(house: House) -> str:
+    """An agreement with the builder."""
+    asked = agreeing.AgreementAsked(
+        house.builder.company_id or "", "", house.parts.today(), None, {"percent": "4"}
+    )
+    agreeing.agree(house.parts, house.owner, asked, house.key())
+    return agreeing.list_agreements(house.parts, house.owner)[0].id
+
 
 #: Act, who may, and how it is called on a lot that is treated and owed for.
 ACTS: list[tuple[Callable[..., Any], str, Call]] = [
@@ -100,8 +138,24 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
          h.parts, who, h.technician.person_id or "", h.parts.today())),
     (give_siding_day, "builder office owner",
      lambda h, who, lot: give_siding_day(h.parts, who, lot, 0, h.parts.today())),
-    (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(h.parts, who,
-    ranch())),
+    (estimating.work_out, "builder office owner", lambda h, who, lot: estimating.work_out(
+        h.parts, who, ranch(), lot_id=lot)),
+    (estimating.as_quoted, "builder office owner",
+     lambda h, who, lot: estimating.as_quoted(
+         h.parts, who, h.sheet(lot).revisions[0].document)),
+    (tax_tables.tax_tables, "office owner", lambda h, who, lot: tax_tables.tax_tables(h.parts, who)),
+    (tax_tables.enter_table, "owner", lambda h, who, lot: tax_tables.enter_table(
+        h.parts, who, "Alder", h.parts.today(), {"rates": [{"name": "State", "percent": 6}]}, h.key())),
+    (tax_tables.set_place, "owner",
+     lambda h, who, lot: tax_tables.set_place(h.parts, who, tax_tables.PlaceSet("default"), "x")),
+    (tax_tables.drop_place, "owner", lambda h, who, lot: tax_tables.drop_place(h.parts, who, "x")),
+    (exempting.exemptions_of, "office owner",
+     lambda h, who, lot: exempting.exemptions_of(h.parts, who, h.builder.company_id or "")),
+    (exempting.exempt, "office owner", lambda h, who, lot: exempting.exempt(
+        h.parts, who, h.builder.company_id or "",
+        exempting.Certificate("R-1", "", h.parts.today(), h.parts.today()), h.key())),
+    (exempting.withdraw, "office owner",
+     lambda h, who, lot: exempting.withdraw(h.parts, who, h.builder.company_id or "", "x")),
     (many.read, "builder", lambda h, who, lot: many.read(h.parts, who, "x", b"Lot,Town\n1,2\n", h.key())),
     (many.name_columns, "builder", lambda h, who, lot: many.name_columns(h.parts, who, "x", [], {})),
     (many.check_again, "builder", lambda h, who, lot: many.check_again(h.parts, who, "x")),
@@ -158,8 +212,43 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (on_site.on_site, "builder office owner system",
      lambda h, who, lot: on_site.on_site(h.parts, who, lot)),
     (treating.sign_off, "office owner", lambda h, who, lot: treating.sign_off(h.parts, who, lot)),
-    (billing.record_payment, "office owner", lambda h, who, lot: billing.record_payment(
+    (paying.record_payment, "office owner", lambda h, who, lot: paying.record_payment(
         h.parts, who, h.invoice(lot).id, "1", "check", "", h.parts.today(), h.key())),
+    (paying.receive_payment, "office owner", lambda h, who, lot: paying.receive_payment(
+        h.parts, who, h.builder.company_id or "", Typed("1", "check", "", h.parts.today()), h.key())),
+    (bouncing.bounce, "office owner", lambda h, who, lot: bouncing.bounce(
+        h.parts, who, "x", "bounced", h.parts.today(), "No funds.", h.key())),
+    (bouncing.write_off, "owner", lambda h, who, lot: bouncing.write_off(
+        h.parts, who, h.invoice(lot).id, "1", "Gone.", h.key())),
+    (using_credit.use_credit, "office owner", lambda h, who, lot: using_credit.use_credit(
+        h.parts, who, h.builder.company_id or "", {h.invoice(lot).id: "1"}, h.key())),
+    (using_credit.refund, "office owner", lambda h, who, lot: using_credit.refund(
+        h.parts, who, h.builder.company_id or "", "1", "check", "", h.parts.today(), "Twice.", h.key())),
+    (banking.read, "office owner",
+     lambda h, who, lot: banking.read(h.parts, who, "May", b"Date,Amount\n2027-05-04,7\n", h.key())),
+    (banking.preview, "office owner", lambda h, who, lot: banking.preview(h.parts, who, "x")),
+    (banking.name_columns, "office owner",
+     lambda h, who, lot: banking.name_columns(h.parts, who, "x", [], "year", "point")),
+    (banking.drop, "office owner", lambda h, who, lot: banking.drop(h.parts, who, "x")),
+    (banking.newest, "office owner", lambda h, who, lot: banking.newest(h.parts, who)),
+    (bank_lines.look, "office owner", lambda h, who, lot: bank_lines.look(h.parts, who, "x")),
+    (bank_lines.line, "office owner", lambda h, who, lot: bank_lines.line(h.parts, who, "x")),
+    (bank_lines.take, "office owner", lambda h, who, lot: bank_lines.take(
+        h.parts, who, "x", h.builder.company_id or "", Typed("1", "check", "", None), h.key())),
+    (bank_lines.known_already, "office owner",
+     lambda h, who, lot: bank_lines.known_already(h.parts, who, "x", "x")),
+    (bank_lines.set_aside, "office owner", lambda h, who, lot: bank_lines.set_aside(h.parts, who, "x", "")),
+    (bank_lines.take_up, "office owner", lambda h, who, lot: bank_lines.take_up(h.parts, who, "x")),
+    (accounts.accounts, "office owner", lambda h, who, lot: accounts.accounts(h.parts, who)),
+    (accounts.account, "office owner",
+     lambda h, who, lot: accounts.account(h.parts, who, h.builder.company_id or "")),
+    (accounts.own_account, "builder", lambda h, who, lot: accounts.own_account(h.parts, who)),
+    (accounts.newest, "office owner", lambda h, who, lot: accounts.newest(h.parts, who)),
+    (accounts.payment, "office owner", lambda h, who, lot: accounts.payment(h.parts, who, "x")),
+    (accounts.invoice_open, "owner",
+     lambda h, who, lot: accounts.invoice_open(h.parts, who, h.invoice(lot).id)),
+    (margins.look, "office owner", lambda h, who, lot: margins.look(h.parts, who)),
+    (margins.of_lot, "office owner", lambda h, who, lot: margins.of_lot(h.parts, who, lot)),
     (books.look, "office owner", lambda h, who, lot: books.look(h.parts, who)),
     (books.account, "office owner", lambda h, who, lot: books.account(h.parts, who, "receivable")),
     (books.entry, "office owner", lambda h, who, lot: books.entry(h.parts, who, 1)),
@@ -171,6 +260,27 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (closing.close_month, "owner",
      lambda h, who, lot: closing.close_month(h.parts, who, h.parts.today(), "")),
     (billing.money_in, "builder office owner", lambda h, who, lot: billing.money_in(h.parts, who)),
+    (chase.chase, "office owner", lambda h, who, lot: chase.chase(h.parts, who)),
+    (chase.invoice_chase, "builder office owner",
+     lambda h, who, lot: chase.invoice_chase(h.parts, who, h.invoice(lot).id)),
+    (chase_terms.chase_terms, "office owner", lambda h, who, lot: chase_terms.chase_terms(h.parts, who)),
+    (chase_terms.enter_chase_terms, "owner",
+     lambda h, who, lot: chase_terms.enter_chase_terms(h.parts, who, h.parts.today(), {}, h.key())),
+    (disputing.dispute, "builder office owner",
+     lambda h, who, lot: disputing.dispute(h.parts, who, h.invoice(lot).id, "Too much.")),
+    (disputing.settle_dispute, "builder office owner",
+     lambda h, who, lot: disputing.settle_dispute(h.parts, who, h.invoice(lot).id, "It was not.")),
+    (disputing.promise, "office owner",
+     lambda h, who, lot: disputing.promise(h.parts, who, h.invoice(lot).id, h.parts.today(), "They", "")),
+    (interest.bill_interest, "office owner", lambda h, who, lot: interest.bill_interest(
+        h.parts, who, h.invoice(lot).id, h.parts.today(), Decimal(1), h.key())),
+    (statements.account, "builder office owner",
+     lambda h, who, lot: statements.account(h.parts, who, h.builder.company_id or "")),
+    (statements.make_statement, "builder office owner", lambda h, who, lot: statements.make_statement(
+        h.parts, who, h.builder.company_id or "", h.parts.today(), h.parts.today(), h.key())),
+    (statements.send_statement, "office owner",
+     lambda h, who, lot: statements.send_statement(h.parts, who, "x", h.key())),
+    (papers.statement, "builder office owner", lambda h, who, lot: papers.statement(h.parts, who, "x")),
     (covering.keep_held, "office owner", lambda h, who, lot: covering.keep_held(h.parts, who, lot,
     "A notice.")),
     (sealed.replace_link, "office owner", lambda h, who, lot: sealed.replace_link(
@@ -181,6 +291,33 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, lot, HolderTyped("Ada Roe", "ada@example.org", "", h.parts.today()), h.key())),
     (holding.holders_of, "builder office owner system",
      lambda h, who, lot: holding.holders_of(h.parts, who, lot)),
+    (office_transfers.transfers_of, "office owner",
+     lambda h, who, lot: office_transfers.transfers_of(h.parts, who, lot)),
+    (office_transfers.hand_on_by_office, "office owner", lambda h, who, lot: (
+        office_transfers.hand_on_by_office)(
+        h.parts, who, lot, NextTyped("Ben", "", h.parts.today()), "Deed.", "", b"", h.key())),
+    (office_transfers.agree, "office owner", lambda h, who, lot: office_transfers.agree(
+        h.parts, who, lot, "x", "Deed.", "", b"")),
+    (office_transfers.decline, "office owner", lambda h, who, lot: office_transfers.decline(
+        h.parts, who, lot, "x", "No.")),
+    (office_transfers.fee_done, "office owner",
+     lambda h, who, lot: office_transfers.fee_done(h.parts, who, lot, "x", "paid")),
+    (office_transfers.evidence_file, "office owner",
+     lambda h, who, lot: office_transfers.evidence_file(h.parts, who, lot, "x")),
+    (recalling.look, "office owner",
+     lambda h, who, lot: recalling.look(h.parts, who, RecallAsked("product lot", "BL-204"))),
+    (recalling.begin, "office owner", lambda h, who, lot: recalling.begin(
+        h.parts, who, RecallAsked("product lot", "BL-204"), "It was old.", "We look.", "", h.key())),
+    (recalling.recall, "office owner", lambda h, who, lot: recalling.recall(h.parts, who, "x")),
+    (recalling.recall_letter, "office owner",
+     lambda h, who, lot: recalling.recall_letter(h.parts, who, "x", "x")),
+    (recalling.list_recalls, "office owner", lambda h, who, lot: recalling.list_recalls(h.parts, who)),
+    (recall_letters.send_letter, "office owner",
+     lambda h, who, lot: recall_letters.send_letter(h.parts, who, "x", "x")),
+    (recall_letters.send_all, "office owner",
+     lambda h, who, lot: recall_letters.send_all(h.parts, who, "x", 1)),
+    (recall_letters.leave_out, "office owner",
+     lambda h, who, lot: recall_letters.leave_out(h.parts, who, "x", "x")),
     (registering.register, "office owner",
      lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
     (registering.register_rows, "office owner",
@@ -189,10 +326,11 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (foreseeing.foresee, "owner", lambda h, who, lot: foreseeing.foresee(h.parts, who, {})),
     (agreeing.agree, "owner", lambda h, who, lot: agreeing.agree(h.parts, who, agreeing.AgreementAsked(
         h.builder.company_id or "", "", h.parts.today(), None, {"percent": "4"}), h.key())),
-    (agreeing.end, "owner", lambda h, who, lot: agreeing.end(h.parts, who, "none", h.parts.today(), "Over.")),
+    (agreeing.end, "owner",
+     lambda h, who, lot: agreeing.end(h.parts, who, an_agreement(h), h.parts.today(), "Over.")),
     (agreeing.list_agreements, "office owner", lambda h, who, lot: agreeing.list_agreements(h.parts, who)),
     (agreeing.one_agreement, "office owner",
-     lambda h, who, lot: agreeing.one_agreement(h.parts, who, "none")),
+     lambda h, who, lot: agreeing.one_agreement(h.parts, who, an_agreement(h))),
     (lot_terms.set_miles, "office owner", lambda h, who, lot: lot_terms.set_miles(h.parts, who, lot, 0, "9")),
     (lot_terms.listed_extras, "office owner", lambda h, who, lot: lot_terms.listed_extras(h.parts, who)),
     (lot_terms.add_listed, "office owner",
@@ -217,12 +355,37 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (papers.cover, "builder office owner", lambda h, who, lot: papers.cover(h.parts, who, "x", 1)),
     (desk.today, "office owner", lambda h, who, lot: desk.today(h.parts, who)),
     (desk.money, "office owner", lambda h, who, lot: desk.money(h.parts, who, open_only=False)),
+    (money_in.look, "office owner", lambda h, who, lot: money_in.look(h.parts, who)),
     (desk.subdivisions, "builder", lambda h, who, lot: desk.subdivisions(h.parts, who)),
     (billing_terms.terms_of, "office owner",
      lambda h, who, lot: billing_terms.terms_of(h.parts, who, h.builder.company_id or "")),
     (billing_terms.enter_terms, "owner",
      lambda h, who, lot: billing_terms.enter_terms(
          h.parts, who, h.builder.company_id or "", {"net_days": "15"}, h.key())),
+    (lot_money.money_of, "builder office owner",
+     lambda h, who, lot: lot_money.money_of(h.parts, who, lot)),
+    (papers.money_paper, "builder office owner",
+     lambda h, who, lot: papers.money_paper(h.parts, who, "invoice", h.invoice(lot).id)),
+    (papers.money_summary, "builder office owner",
+     lambda h, who, lot: papers.money_summary(h.parts, who, "invoice", h.invoice(lot).id)),
+    (releasing.held, "office owner", lambda h, who, lot: releasing.held(h.parts, who, h.invoice(lot).id)),
+    (bill_page.draft_paper, "office owner", lambda h, who, lot: bill_page.draft_paper(h.parts, who, "x")),
+    (bill_page.to_bill, "office owner", lambda h, who, lot: bill_page.to_bill(h.parts, who)),
+    (bill_page.look_at_package, "office owner",
+     lambda h, who, lot: bill_page.look_at_package(h.parts, who, "x")),
+    (bill_page.look_at_lot, "office owner", lambda h, who, lot: bill_page.look_at_lot(h.parts, who, lot)),
+    (bill_page.bill_package, "office owner",
+     lambda h, who, lot: bill_page.bill_package(h.parts, who, "x", "", h.key())),
+    (crediting.creditable, "office owner",
+     lambda h, who, lot: crediting.creditable(h.parts, who, h.invoice(lot).id)),
+    (crediting.credit, "office owner",
+     lambda h, who, lot: crediting.credit(h.parts, who, h.invoice(lot).id, {}, True, "Wrong.", h.key())),
+    (rebilling.look, "office owner",
+     lambda h, who, lot: rebilling.look(h.parts, who, h.invoice(lot).id, "", ())),
+    (rebilling.rebill, "office owner",
+     lambda h, who, lot: rebilling.rebill(h.parts, who, h.invoice(lot).id, "", (), "", h.key())),
+    (releasing.release_retainage, "office owner",
+     lambda h, who, lot: releasing.release_retainage(h.parts, who, h.invoice(lot).id, "1", h.key())),
     (people.add_company, "office owner",
      lambda h, who, lot: people.add_company(h.parts, who, "Alder Homes", "", "", "")),
     (people.invite, "office owner system",
@@ -262,6 +425,7 @@ OPEN_TO_ALL = {
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
     losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
+    reminding.remind,
     covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,
     is_it_real.check_paper, is_it_real.check_text, is_it_real.public_keys, outbox.letters, outbox.letter,
     by_link.known, by_link.open_link, by_link.paper_by_link, by_link.accept_by_link, by_link.decline_by_link,
@@ -353,37 +517,56 @@ def test_every_act_is_in_the_table() -> None:
         agreeing,
         foreseeing,
         lot_terms,
+        accounts,
         answers,
         asking,
+        bank_lines,
+        banking,
         billing,
+        bill_page,
+        lot_money,
         billing_terms,
+        crediting,
+        rebilling,
+        releasing,
         books,
         booking,
+        bouncing,
         by_link,
         calendars,
+        chase,
+        chase_terms,
         closing,
         colleagues,
         covering,
+        using_credit,
         crew_schedule,
         day_finding,
         desk,
+        disputing,
         editions,
         entering,
         estimating,
+        exempting,
+        interest,
         loading,
         many,
         many_entered,
         on_site,
         outbox,
         papers,
+        paying,
         people,
         photographing,
         purchasing,
         quoting,
+        reminding,
         sealed,
         is_it_real,
         shelves,
         second_person,
+        statements,
+        tax_tables,
         technician_days,
         treating,
     )

@@ -35,6 +35,16 @@ OWN: dict[str, dict[str, str]] = {
         "id": "printf('W%019d', n)", "number": "printf('N%012d', n)", "link_token": "printf('T%031d', n)",
         "house_key": "'' || n", "lot_id": "printf('L%019d', n)",
     },
+    "register_line": {
+        "warranty_id": "printf('W%019d', n)", "find_key": "lower(hex(randomblob(32)))",
+        "place_key": "n || '|LIME KILN LN|' || printf('%05d', n % 40000)",
+        "subdivision_key": "'SUBDIVISION ' || (n % 5000)", "certificate_key": "'CA' || (n % 60)",
+        "technician_key": "'TECHNICIAN ' || (n % 60)", "container_lot": "'L-' || (n % 20000)",
+        "says": "'lot ' || n || char(10) || n || ' lime kiln lane' || char(10) || 'harrow & finch homes'",
+        "treated_on": "date(treated_on, '-' || (n % 7300) || ' days')",
+        "year": "CAST(strftime('%Y', date(treated_on, '-' || (n % 7300) || ' days')) AS INTEGER)",
+    },
+    "register_container": {"container_key": "'L' || (n % 20000)", "warranty_id": "printf('W%019d', n)"},
     "quote": {"id": "printf('Q%019d', n)", "lot_id": "printf('L%019d', n)", "number": "printf('Q-%d', n)"},
     "revision": {"id": "printf('R%019d', n)", "quote_id": "printf('Q%019d', n)"},
     "job": {
@@ -59,21 +69,26 @@ def a_house() -> Iterator[House]:
             house.parts.store.engine.dispose()
 
 
+def copying(table: str, empty: tuple[str, ...] = ()) -> str:
+    """The statement that makes `:count` copies of the one row that a table has, numbered from 1.
+
+    `empty`: columns of documents that the copies do not carry.
+    """
+    own = OWN[table] | dict.fromkeys(empty, "'{}'")
+    columns = [column.name for column in Base.metadata.tables[table].columns]
+    values = ", ".join(own.get(column, column) for column in columns)
+    return (
+        "WITH RECURSIVE seq(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM seq WHERE n < :count) "
+        f"INSERT INTO {table} ({', '.join(columns)}) SELECT {values} FROM {table}, seq "
+        f"WHERE {table}.rowid = (SELECT min(rowid) FROM {table})"
+    )
+
+
 def copy_rows(house: House, count: int, *tables: str) -> None:
     """`count` copies of the one row that each of these tables has, numbered from 1."""
     with house.parts.store.writing() as work:
         for table in tables:
-            own = OWN[table]
-            columns = [column.name for column in Base.metadata.tables[table].columns]
-            values = ", ".join(own.get(column, column) for column in columns)
-            work.session.execute(
-                text(
-                    "WITH RECURSIVE seq(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM seq WHERE n < :count) "
-                    f"INSERT INTO {table} ({', '.join(columns)}) SELECT {values} FROM {table}, seq "
-                    f"WHERE {table}.id = (SELECT id FROM {table} LIMIT 1)"
-                ),
-                {"count": count},
-            )
+            work.session.execute(text(copying(table)), {"count": count})
         work.session.execute(text("ANALYZE"))
 
 

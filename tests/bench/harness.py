@@ -24,13 +24,17 @@ class Pair:
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the benchmark. `make` yields the pair once and then cleans up."""
+    """One line of the benchmark. `make` yields the pair once and then cleans up.
+
+    `million`: it loads a million records first, which takes minutes, and is run only where asked for.
+    """
 
     name: str
     against: str
     aim: float
     why: str
     make: Callable[[], Iterator[Pair]]
+    million: bool = False
 
 
 @dataclass(frozen=True)
@@ -60,12 +64,12 @@ ROWS: list[Row] = []
 
 
 def row(
-    name: str, *, against: str, aim: float, why: str = ""
+    name: str, *, against: str, aim: float, why: str = "", million: bool = False
 ) -> Callable[[Callable[[], Iterator[Pair]]], Callable[[], Iterator[Pair]]]:
     """Make a generator function a row of the benchmark."""
 
     def register(make: Callable[[], Iterator[Pair]]) -> Callable[[], Iterator[Pair]]:
-        ROWS.append(Row(name, against, aim, why, make))
+        ROWS.append(Row(name, against, aim, why, make, million))
         return make
 
     return register

@@ -68,7 +68,7 @@ def many_warranties(count: int) -> Iterator[House]:
     """A house with so many warranties, one of them made by acts."""
     with a_house() as house:
         house.paid(house_number="12-B")
-        copy_rows(house, count - 1, "lot", "warranty")
+        copy_rows(house, count - 1, "lot", "warranty", "register_line")
         yield house
 
 

@@ -12,6 +12,8 @@ import pytest
 
 from tests.core.houses import Document, house, level, measured, rectangle, rectangles
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[2]
 # With -I the current folder is not on the path, and with -S nor is any installed package.
 BARE_START = (

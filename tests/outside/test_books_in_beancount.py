@@ -23,6 +23,8 @@ from portal.core.money.books import Posted, kind_of, trial_balance
 from portal.core.money.plain_text import account_names, plain_text
 from tests.parts.house import House
 
+pytestmark = pytest.mark.slow
+
 DAY = date(2027, 5, 4)
 
 

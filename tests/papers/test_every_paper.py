@@ -36,11 +36,18 @@ MADE: dict[str, tuple[msgspec.Struct, str, int]] = {
     "building-statement": (documents.treatment(found=FOUND), "Statement of treatment TR-2027-0009", 1),
     "service-figures": (documents.treatment(found=FOUND), "Service figures TR-2027-0009", 1),
     "invoice": (documents.invoice(found=FOUND), "Invoice INV-2027-0009", 1),
+    "credit-note": (documents.credit_note(), "Credit note CN-2027-0002", 1),
+    "retainage": (documents.retainage(), "Retainage released RR-2027-0001", 1),
+    "statement": (documents.statement(), "Statement STM-2027-0003", 1),
     "certificate": (documents.warranty(), "Warranty certificate K7QM-2WHT-9RC", 2),
 }
 KINDS = list(MADE)
 #: What a paper is of, in its title and in the title block, where it is not lot 7.
-WHOLE = {"package": "Alder Lane, first two", "load-sheet": "Noor Vale"}
+WHOLE = {
+    "package": "Alder Lane, first two",
+    "load-sheet": "Noor Vale",
+    "statement": "Harrow Homes",
+}
 
 
 def make(papers: Papers, kind: str) -> bytes:

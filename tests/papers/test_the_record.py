@@ -13,7 +13,7 @@ from portal.core.documents import Amounts, Certifier, RecordPageDocument, Treatm
 from portal.core.documents.notice import SIZES
 from portal.papers import Papers
 from tests.parts import documents
-from tests.parts.pdf import bare, opened, text_of
+from tests.parts.pdf import bare, codes_in, opened, text_of
 
 pytestmark = pytest.mark.slow
 
@@ -74,7 +74,7 @@ PAGES = [
 
 
 def made(papers: Papers, kind: str, pages: Any = (), **changes: Any) -> bytes:
-    beside = {"fingerprint": documents.FINGERPRINT} | ({"pages": list(pages)} if pages else {})
+    beside = documents.BESIDE[kind] | ({"pages": list(pages)} if pages else {})
     return papers.make(kind, documents.treatment(applicator=WHO, **changes), beside)
 
 
@@ -135,6 +135,22 @@ def test_a_notice_is_as_large_as_was_set(papers: Papers, size: str) -> None:
 
     assert width >= 5 and height >= 3
     assert bare(f"The notice measures {width} by {height} inches.") in said
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_code_on_a_notice_of_any_size_leads_to_the_warranty(papers: Papers, size: str) -> None:
+    """ISO/IEC 18004, read back from the rendered picture by an independent decoder (zxing-cpp)."""
+    content = made(papers, "posted-notice", PAGES, notice_size=size)
+
+    assert codes_in(content) == [documents.BESIDE["posted-notice"]["posted"]["code"]]
+    assert bare("number 7KM2-PQR9-XZ4 with the house number") in bare(text_of(content))
+    assert len(opened(content).pages) == 1
+
+
+def test_a_notice_from_before_there_was_a_code_is_made_as_it_was(papers: Papers) -> None:
+    content = papers.make("posted-notice", documents.treatment(), {"fingerprint": documents.FINGERPRINT})
+
+    assert codes_in(content) == [] and bare("House 112 Alder Lane") in bare(text_of(content))
 
 
 def test_a_notice_says_who_treated_what_when_and_with_what(papers: Papers) -> None:

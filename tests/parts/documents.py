@@ -24,15 +24,23 @@ from portal.core.documents import (
     Concentrate,
     Containers,
     CoverLot,
+    CreditLine,
+    CreditNoteDocument,
     DifferenceLine,
     FieldSheet,
     Firm,
+    InterestCharge,
     InvoiceDocument,
     Line,
+    Offer,
+    OpenInvoice,
     PackageDocument,
     Place,
     ProductEdition,
     QuoteDocument,
+    RetainageDocument,
+    StatementDocument,
+    StatementLine,
     Terms,
     TreatedWall,
     TreatmentDocument,
@@ -41,8 +49,11 @@ from portal.core.documents import (
 )
 from portal.core.documents.load import LoadProduct, LoadSheet, LoadStop
 from portal.core.estimate import answer, estimate
+from portal.core.money.ageing import Ageing
 from portal.core.money.amount import cents, rounded
+from portal.core.money.interest import InterestTerms, accrued
 from portal.core.pricing.clause import Agreed, most_it_can_come_to, settle
+from portal.core.pricing.credited import taken_back
 from portal.core.pricing.offer import LABELS, offer_from, owed
 from portal.core.takeoff.reading import read_house
 from portal.core.takeoff.stretches import stretches
@@ -382,6 +393,28 @@ def invoice(
     return InvoiceDocument(**values)
 
 
+def credit_note() -> CreditNoteDocument:
+    """A part of that invoice's first line, taken back."""
+    bill = invoice()
+    line = bill.owed.lines[0]
+    more = {(0, 0): Decimal("100.00")}
+    (taken,) = taken_back(bill, {}, more)
+    return CreditNoteDocument(
+        "CN-2027-0002", bill.number, bill.issued_on, DAY, bill.place, bill.builder, bill.office,
+        "The garage was counted twice.", False, (CreditLine(line.label, more[0, 0], at="0.0"),), taken,
+        off_open=taken.total - 50, off_retained=Decimal("0.00"), to_credit=Decimal("50.00"),
+    )  # fmt: skip
+
+
+def retainage() -> RetainageDocument:
+    """A part of what was held back of that invoice."""
+    bill = invoice()
+    return RetainageDocument(
+        "RR-2027-0001", bill.number, bill.issued_on, DAY, DAY + timedelta(30), bill.place, bill.builder,
+        bill.office, "USD", Decimal("50.00"), Decimal("24.00"), bill.pay_to,
+    )  # fmt: skip
+
+
 def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDocument:
     """The warranty on a treatment."""
     of = of or treatment()
@@ -406,6 +439,42 @@ def warranty(of: TreatmentDocument | None = None, **changed: Any) -> WarrantyDoc
 
 #: A code as long as every real one.
 CODE = f"1.K7QM2WHT9RC.20270309.{'x' * 22}.0123abcd.{'y' * 86}"
+
+
+def interest_invoice() -> InvoiceDocument:
+    """An invoice of interest: of 1,500 at 6 percent for 75 days (5 CFR 1315.17's own example, 18.83)."""
+    terms = InterestTerms(Decimal("6"), 0, "30/360")
+    found = accrued(terms, [(DAY, Decimal("1500.00"))], date(2027, 4, 2), date(2027, 6, 15))
+    charge = InterestCharge(
+        "INV-2027-0009", date(2027, 4, 1), found.first, found.last, terms, found.stretches
+    )
+    line = Line("interest", "Interest on INV-2027-0009", found.amount)
+    zero = Decimal("0.00")
+    offer = Offer("USD", (line,), found.amount, Decimal(0), zero, Decimal(0), zero, found.amount)
+    return invoice(number="INV-2027-0019", differences=(), quoted=offer, owed=offer, charge=charge)
+
+
+def statement(lines: int = 4) -> StatementDocument:
+    """A statement of so many lines, an invoice and its payment in turn, and one more invoice that is late."""
+    kept, balance = [], Decimal("120.00")
+    for n in range(lines):
+        amount = Decimal("845.30") if n % 2 == 0 else Decimal("-845.30")
+        balance += amount
+        event, number, about = ("invoiced", f"INV-2027-{n:04}", "Lot 7, 112 Alder Lane")
+        if n % 2:
+            event, number, about = ("received", "2288", f"INV-2027-{n - 1:04}")
+        kept.append(StatementLine(DAY + timedelta(n), event, number, about, amount, balance))
+    open_ = (
+        OpenInvoice("INV-2027-0001", "Lot 5, 108 Alder Lane", DAY - timedelta(80), DAY - timedelta(50), 73,
+                    Decimal("160.00")),
+    )  # fmt: skip
+    return StatementDocument(
+        "STM-2027-0003", BUILDER, FIRM, "USD", DAY, date(2027, 4, 1), date(2027, 4, 2), Decimal("120.00"),
+        tuple(kept), balance, open_, Ageing(to_90=Decimal("160.00")), Decimal("40.00"), Decimal("54.05"),
+        "Check to Sill & Plate Treatment, 40 Depot Road, Marlow Ferry, TX 75999.",
+    )  # fmt: skip
+
+
 #: What stands beside each kind of document (portal/acts/papers.py).
 BESIDE: dict[str, dict[str, Any]] = {
     "quote": {"fingerprint": FINGERPRINT},
@@ -428,10 +497,21 @@ BESIDE: dict[str, dict[str, Any]] = {
     "load-sheet": {},
     "field-sheet": {},
     "treatment-record": {"fingerprint": FINGERPRINT},
-    "posted-notice": {"fingerprint": FINGERPRINT},
+    "posted-notice": {
+        "fingerprint": FINGERPRINT,
+        "posted": {
+            "warranty": "7KM2-PQR9-XZ4",
+            "find": "https://portal.example.com/warranty",
+            "code": "https://portal.example.com/warranty/ycv7n8wnemctrktv5pkhm833pf9v74fx#2.7KM2PQR9XZ4.20270309."
+            + f"{'A' * 22}.0123abcd.{'b' * 86}",
+        },
+    },
     "building-statement": {"fingerprint": FINGERPRINT},
     "service-figures": {"fingerprint": FINGERPRINT},
     "invoice": {},
+    "credit-note": {},
+    "retainage": {},
+    "statement": {},
     "certificate": {
         "begins_on": "2027-03-09",
         "ends_on": "2037-03-08",

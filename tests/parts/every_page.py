@@ -16,20 +16,35 @@ from portal.acts import (
     agreeing,
     amending,
     asking,
+    bank_lines,
+    banking,
+    billing,
     by_link,
+    chase,
+    disputing,
+    holder_page,
+    holding,
     many,
     many_entered,
+    office_transfers,
     outbox,
     package_lists,
     people,
     plan_views,
     purchasing,
+    recalling,
     sheet,
+    transferring,
 )
 from portal.acts.agreeing import AgreementAsked
 from portal.acts.amending import PageTyped
 from portal.acts.asking import LotAsked
+from portal.acts.bouncing import bounce
+from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
+from portal.acts.using_credit import refund
+from portal.store import holders, warranties
+from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
 SHEETS = ("takeoff", "quote", "treatment", "invoice", "warranty")
@@ -40,7 +55,11 @@ NO_PAGES = {
     "static", "front.home", "front.font", "front.health", "builder.paper", "office.paper", "field.sheet",
     "builder.papers_zip", "builder.lot_zip",
     "front.calendar",
-    "homeowner.certificate", "homeowner.public_keys", "office.register_csv", "purchaser.paper",
+    "office.bill_draft", "office.money_paper", "builder.money_paper",
+    "office.money_summary", "builder.money_summary",
+    "homeowner.certificate", "homeowner.own_certificate", "homeowner.public_keys", "office.evidence",
+    "office.register_csv", "purchaser.paper",
+    "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "worker.script",
@@ -58,8 +77,9 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_field(demo), *_homeowner(demo), *_records(demo),
-            *_purchaser(demo)]  # fmt: skip
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo),
+            *_chased(demo), *_field(demo), *_homeowner(demo),
+            *_records(demo), *_purchaser(demo)]  # fmt: skip
 
 
 def unvisited(app: Flask, visits: list[Visit]) -> set[str]:
@@ -183,17 +203,25 @@ def _office(demo: Demo) -> Iterator[Visit]:
         ("money_in", "money"), ("money_in", "money?show=all"), ("register", "warranties"),
         ("register", "warranties?text=nothing"),
         ("register", "warranties?state=in+force&year=2027"), ("rate_book", "rates"), ("lessons", "lessons"),
-        ("people", "people"),
+        ("people", "people"), ("chase", "chase"), ("chasing", "rates/chasing"),
         ("books", "books"), ("books", "books?on=2000-01-01"),
         ("book_account", "books/account?name=receivable"),
         ("book_account", "books/account?name=cash%3A+check&since=2026-01-01"),
         ("book_entry", "books/entry/1"),
         ("tax_owed", "books/tax-owed"), ("tax_owed", "books/tax-owed?since=2026-01-01"),
-        ("month", "books/month"),
+        ("month", "books/month"), ("margin", "margin"), ("margin", "margin?by=subdivision&since=2020-01-01"),
     ):  # fmt: skip
         yield Visit(f"office.{endpoint}", "Odile", f"/office/{path}")
+    yield from _payments(demo)
     tilda = demo.person("Tilda").person_id
     yield Visit("office.person", "Terrence", f"/office/people/{tilda}")
+    yield Visit("office.bill", "Terrence", "/office/bill")
+    yield Visit("office.bill_lot", "Terrence", f"/office/bill/lots/{demo.lot(5)}")
+    yield Visit("office.bill_package", "Terrence", f"/office/bill/packages/{_package(demo, 'Odile')}")
+    owing = sheet.sheet(demo.parts, demo.person("Odile"), demo.lot(3)).invoice
+    assert owing is not None
+    for endpoint, act in (("credit", "credit"), ("rebill", "rebill"), ("release_retainage", "release")):
+        yield Visit(f"office.{endpoint}", "Terrence", f"/office/invoices/{owing.id}/{act}")
     billing = f"/office/people/builders/{demo.person('Tilda').company_id}/billing"
     yield from (Visit("office.billing_terms", who, billing) for who in ("Odile", "Terrence"))
     yield Visit("office.remove_person", "Terrence", f"/office/people/{tilda}/remove")
@@ -217,11 +245,72 @@ def _office(demo: Demo) -> Iterator[Visit]:
     for one in agreeing.list_agreements(demo.parts, demo.person("Odile"))[:1]:
         yield Visit("office.agreement", "Odile", f"/office/agreements/{one.id}")
     yield from (Visit("office.edition", "Odile", f"/office/rates/{kind}") for kind in EDITIONS)
+    yield Visit("office.tax", "Odile", "/office/tax")
+    yield Visit("office.tax", "Terrence", "/office/tax")
+    yield Visit("office.tax_table", "Odile", "/office/tax/table")
+    harriet = demo.person("Harriet").company_id
+    yield Visit("office.exemptions", "Terrence", f"/office/builders/{harriet}/exemptions")
     yield Visit("office.correct", "Terrence", f"/office/lots/{demo.lot(11)}/correct")
     of_stage = {"quote": (11, 10, 7, 9), "treatment": (6, 5, 4), "invoice": (4, 3), "warranty": (2,)}
     shown = [*product((1, 12), SHEETS), *((n, name) for name, lots in of_stage.items() for n in lots)]
     for number, name in shown:
         yield Visit("office.lot", "Odile", f"/office/lots/{demo.lot(number)}/{name}")
+
+
+def _payments(demo: Demo) -> Iterator[Visit]:
+    """Payments: one ahead, of which a part is paid back, one that did not hold, one on an invoice."""
+    odile = demo.person("Odile")
+    company, today = demo.person("Harriet").company_id or "", demo.parts.today()
+    ahead, gone = (
+        receive_payment(demo.parts, odile, company, Typed("120.00", "check", number, today, "none"), number)
+        for number in ("2301", "2302")
+    )
+    refund(demo.parts, odile, company, "20", "check", "R-1", today, "Paid twice.", "refund")
+    bounce(demo.parts, odile, gone, "bounced", today, "No funds.", "bounce")
+    lot = sheet.sheet(demo.parts, odile, demo.lot(3))
+    assert lot.invoice is not None
+    paid = lot.invoice.payments[0].id
+    yield Visit("office.payments", "Odile", "/office/payments")
+    yield Visit("office.account", "Odile", f"/office/payments/builders/{company}")
+    yield Visit("office.receive", "Odile", f"/office/payments/builders/{company}/new")
+    yield from (Visit("office.payment", "Odile", f"/office/payments/{one}") for one in (ahead, gone, paid))
+    yield Visit("office.bounced", "Odile", f"/office/payments/{paid}/bounced")
+    yield Visit("office.write_off", "Odile", f"/office/invoices/{lot.invoice.id}/write-off")
+    yield Visit("builder.payments", "Harriet", "/papers/payments")
+    yield from _bank(demo)
+
+
+def _bank(demo: Demo) -> Iterator[Visit]:
+    """A bank's list whose columns are to be named, and one that was read, with a line of each kind."""
+    odile, today = demo.person("Odile"), demo.parts.today()
+    number = next(row.number for row in billing.money_in(demo.parts, odile) if row.open)
+    head = b"Date,Description,Amount\n"
+    rows = f"{today},WIRE {number},5.00\n{today},Interest,1.00\n{today},Fee,-2.00\n".encode()
+    naming = banking.read(demo.parts, odile, "To be named", b"When,What,How much\n1/1/2027,x,1\n", "naming")
+    done = banking.read(demo.parts, odile, "May", head + rows, "bank")
+    banking.name_columns(demo.parts, odile, done, ["day", "text", "amount"], "year", "point")
+    wire, interest = bank_lines.look(demo.parts, odile, done).lines
+    bank_lines.set_aside(demo.parts, odile, interest.id, "The bank’s interest.")
+    yield Visit("office.bank", "Odile", "/office/bank")
+    yield Visit("office.bank_columns", "Odile", f"/office/bank/{naming}/columns")
+    yield from (Visit("office.bank_list", "Odile", f"/office/bank/{done}{show}")
+                for show in ("", "?show=aside", "?show=out", "?show=taken"))  # fmt: skip
+    yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}")
+    company = demo.person("Harriet").company_id
+    yield Visit("office.bank_line", "Odile", f"/office/bank/lines/{wire.id}?builder={company}")
+
+
+def _chased(demo: Demo) -> Iterator[Visit]:
+    """An invoice that is late, as the office and its builder have it, and the builder's account."""
+    late = chase.chase(demo.parts, demo.person("Odile")).late[0].row
+    at = f"/office/chase/{late.id}"
+    yield Visit("office.chase_builder", "Odile", f"/office/chase/builders/{late.company_id}")
+    yield Visit("builder.account", "Harriet", "/account")
+    disputing.dispute(demo.parts, demo.person("Harriet"), late.id, "A")
+    yield Visit("office.chase_invoice", "Odile", at)
+    yield Visit("builder.dispute", "Harriet", f"/invoices/{late.id}/dispute")
+    yield Visit("office.chase", "Odile", "/office/chase")
+    yield Visit("office.today", "Odile", "/office/today")
 
 
 def _records(demo: Demo) -> Iterator[Visit]:
@@ -242,6 +331,19 @@ def _records(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stop", "Rosa", demo.stop(4))
 
 
+def _recalls(demo: Demo) -> Iterator[Visit]:
+    """A certificate found bad, with its letters prepared: one of them read."""
+    odile = demo.person("Odile")
+    asked = recalling.RecallAsked("certificate", cast.TECHNICIANS[0][2])
+    mark = recalling.look(demo.parts, odile, asked).mark
+    made = recalling.begin(demo.parts, odile, asked, "A", "B", mark, "recall")
+    letter = recalling.recall(demo.parts, odile, made).letters[0].id
+    yield Visit("office.recalls", "Odile", "/office/recalls")
+    yield Visit("office.new_recall", "Odile", "/office/recalls/new")
+    yield Visit("office.recall", "Odile", f"/office/recalls/{made}")
+    yield Visit("office.recall_letter", "Odile", f"/office/recalls/{made}/letters/{letter}")
+
+
 def _field(demo: Demo) -> Iterator[Visit]:
     yield Visit("field.stops", "Wendell", "/stops")
     yield Visit("field.calendar", "Wendell", "/stops/calendar")
@@ -255,6 +357,31 @@ def _homeowner(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.lost", "", "/warranty/lost")
     yield Visit("homeowner.lost_asked", "", "/warranty/lost/asked")
     yield from (Visit("homeowner.record", "", demo.record(number)) for number in (1, 2))
+    yield Visit("homeowner.ask_link", "", "/warranty/mine")
+    yield Visit("homeowner.link_asked", "", "/warranty/mine/asked")
+    mine, handed = _holders(demo)
+    yield Visit("homeowner.mine", "", f"/warranty/mine/{mine}")
+    yield Visit("homeowner.handed", "", f"/warranty/handed/{handed}")
+    yield Visit("office.handed_on", "Odile", f"/office/lots/{demo.lot(1)}/handed-on")
+
+
+def _holders(demo: Demo) -> tuple[str, str]:
+    """The tokens of a holder's page, and of the one to whom the warranty is handed on."""
+    odile, today = demo.person("Odile"), demo.parts.today()
+    if not holding.holders_of(demo.parts, odile, demo.lot(1)):
+        owner = holding.HolderTyped("Ada Roe", "ada@owner.example.org", "", today)
+        holding.name_first_owner(demo.parts, odile, demo.lot(1), owner, "first owner")
+    with demo.parts.store.reading() as work:
+        warranty = warranties.warranty_of(work, demo.lot(1))
+        assert warranty is not None
+        holder = holders.holder_now(work, warranty.id)
+        mine = transferring.holder_token(demo.parts, holder)
+    buyer = transferring.NextTyped("Ben Cole", "ben@owner.example.org", today)
+    holder_page.ask_transfer(demo.parts, mine, buyer, "hand it on")
+    row = office_transfers.transfers_of(demo.parts, odile, demo.lot(1))[-1]
+    if row.state == "office":
+        office_transfers.agree(demo.parts, odile, demo.lot(1), row.id, "The deed.", "", b"")
+    return mine, demo.parts.tokens.make("transfer", {"transfer": row.id})
 
 
 def _purchaser(demo: Demo) -> Iterator[Visit]:

@@ -36,7 +36,9 @@ from portal.acts import (
 )
 from portal.acts.parts import SYSTEM, Actor, Luck, Parts, WrittenLetter
 from portal.core.cover.codes import Code
+from portal.formats import Formats
 from portal.links import Links
+from portal.papers import Papers
 from portal.passwords import Passwords
 from portal.sealing import Keys
 from portal.settings import Settings
@@ -55,7 +57,7 @@ FIRM: dict[str, Any] = {
     "name": "Trestle Wood Care", "address": ["9 Planer Street", "Marlow Ferry, IA 52999"],
     "phone": "555-0107",
     "email": "office@trestle.example.com", "license": "WT-1 (invented)", "quote_days": 30, "net_days": 30,
-    "pay_to": "Trestle Wood Care, 9 Planer Street",
+    "pay_to": "Trestle Wood Care, 9 Planer Street", "tax_number": "ST-1 (invented)",
 }  # fmt: skip
 PRODUCT: dict[str, Any] = {
     "figures": {"name": "Borate concentrate A"}, "registration": "00000-00", "classification": "unclassified",
@@ -126,6 +128,10 @@ class PlainPapers:
         self.made += 1
         return msgspec.json.encode({"kind": kind, "document": document, "beside": dict(beside)})
 
+    def summary(self, document: msgspec.Struct) -> bytes | None:
+        """The real one: it needs no press."""
+        return Papers("Letter", Formats("en_US", UTC, translate=str)).summary(document)
+
 
 class PlainSeal:
     """Signs without keys: a line at the end that counts, so that signing twice gives other bytes."""
@@ -152,6 +158,9 @@ class PlainSeal:
     def is_ours(self, code: Code) -> bool:
         """Never."""
         return False
+
+    def distrusted(self, key: str) -> None:
+        """None."""
 
     def public(self) -> tuple[()]:
         """None."""
@@ -203,6 +212,10 @@ class House:
         """Be furnished as the house was whose database this one is a copy of."""
         vars(self).update(cast)
         self.draw.setstate(draws)
+
+    def go_on_counting(self, first: int) -> None:
+        """Once-keys and lots from this number on: those before are in the database that was copied."""
+        self._keys, self._lots = count(first), count(first)
 
     # Who and what there is.
 

@@ -40,13 +40,33 @@ PACKAGE = {
     "lots": [(LOT, "Q-2027-0012 rev. 2", Decimal("422.65")), ("Lot 8", "Q-2027-0013", Decimal("422.65"))],
 }
 ACCEPTED = {"by": "Ada Quist", "first": "", "purchase_order": "PO 88", "total": Decimal("845.30")}
+RECALL = {
+    "number": "RC-2027-0001", "kind": "product lot", "value": "BL-204",
+    "found": "It was too old.\nBy a year.", "to_do": "We come and look.", "office": FIRM,
+}  # fmt: skip
+BOUNCED: dict[str, Any] = {
+    "amount": Decimal("600.00"), "method": "check", "reference": "2288", "received_on": date(2027, 3, 9),
+    "on": date(2027, 3, 12), "reason": "No funds.",
+    "undone": [{"lot": LOT, "invoice": "INV-2027-0007", "amount": Decimal("540.51")}],
+}  # fmt: skip
 VALUES: dict[str, dict[str, Any]] = {
+    "recall_holder": RECALL | {"place": "112 Alder Lane", "warranty": "2A7K-9QXZ-4MC", "treated_on": DAY},
+    "recall_builder": RECALL | {"lots": [(LOT, "2A7K-9QXZ-4MC", DAY), ("Lot 8", "3B8M-9QXZ-4MD", DAY)]},
     "lost_number": {
         "number": "2A7K-9QXZ-4MC",
         "place": PLACE,
         "office": FIRM,
         "find": "https://portal.example.com/warranty",
     },
+    "holder_link": {
+        "number": "2A7K-9QXZ-4MC",
+        "place": PLACE,
+        "office": FIRM,
+        "again": "https://portal.example.com/warranty/mine",
+    },
+    "transfer_asked": {"place": PLACE, "office": FIRM},
+    "handed_on": {"place": PLACE, "office": FIRM},
+    "transfer_declined": {"number": "2A7K-9QXZ-4MC", "reason": "The deed names another."},
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},
     "amended": {
@@ -155,6 +175,16 @@ VALUES: dict[str, dict[str, Any]] = {
     "treated": TREATED | {"lot": LOT, "office": FIRM},
     "billed": {key: value for key, value in TREATED.items() if key != "record"}
     | {"lot": LOT, "office": FIRM},
+    "money_paper": {
+        "what": "credited",
+        "number": "CN-2027-0001",
+        "amount": Decimal("12.00"),
+        "of": LOT,
+        "due_on": DAY,
+        "other": "INV-2027-0003",
+        "reason": "Counted twice.",
+        "office": FIRM,
+    },
     "treated_office": TREATED | {"lot": LOT, "by": "Noor Vale", "problems": "Wet plates."},
     "differing": {"lot": LOT, "by": "Noor Vale"},
     "in_force": {
@@ -163,6 +193,32 @@ VALUES: dict[str, dict[str, Any]] = {
         "ends_on": date(2037, 3, 8),
         "find": "https://portal.example.com/warranty",
     },
+    "reminder": {
+        "subject": "{invoice} is {days} days late",
+        "body": "{amount} for {lot} was due on {due}.\n\nPlease pay.",
+        "invoice": "INV-2027-0009",
+        "lot": LOT,
+        "count": 1,
+        "amount": Decimal("1477.12"),
+        "currency": "USD",
+        "due": date(2027, 4, 8),
+        "days": 7,
+        "invoices": [],
+        "office": FIRM,
+    },
+    "statement": {
+        "statement": "STM-2027-0003",
+        "first": date(2027, 3, 1),
+        "last": date(2027, 3, 31),
+        "closing": Decimal("845.30"),
+        "late": Decimal("422.65"),
+        "currency": "USD",
+        "office": FIRM,
+    },
+    "disputed": {"invoice": "INV-2027-0009", "by": "Ada Quist", "company": "Harrow Homes", "reason": LOT},
+    "dispute_settled": {"invoice": "INV-2027-0009", "by": "Noor Vale", "reason": LOT, "words": "It was so."},
+    "bounced": BOUNCED,
+    "bounced_office": BOUNCED | {"by": "Noor Vale", "company": "Harrow & Finch Homes", "in_force": [LOT]},
     "invitation": {"by": "Olive Reed", "kind": "builder"},
     "reset": {},
 }
@@ -336,3 +392,36 @@ def test_the_office_reads_which_day_of_the_frame_was_given(now: Any, before: Any
 
     told = text.partition("says of Lot 7, 112 Alder Lane:")[2].partition("Open the lot")[0]
     assert [line for line in told.splitlines() if line] == said
+
+
+def test_a_reminder_is_in_the_office_s_words_with_what_they_name() -> None:
+    letter = write("reminder")
+
+    assert letter.subject == "INV-2027-0009 is 7 days late"
+    assert f"$1,477.12 for {LOT} was due on April 8, 2027.\n\nPlease pay.\n" in letter.text
+    assert "<p>Please pay.</p>" in letter.html
+
+
+def test_a_reminder_of_several_lists_them_and_names_what_it_cannot_by_their_number() -> None:
+    invoices = [(f"INV-2027-{n:04}", "Lot <7>", date(2027, 4, 8), Decimal("10.00")) for n in range(70)]
+    several = {"invoice": None, "lot": None, "count": 70, "invoices": invoices}
+    letter = write("reminder", subject="{invoice}, {lot}", **several)
+
+    assert letter.subject == "70 invoices, 70 lots"
+    assert "INV-2027-0059, Lot <7>: $10.00, due on Apr 8, 2027" in letter.text
+    assert "INV-2027-0060" not in letter.text and "and 10 more" in letter.text
+    assert "Lot &lt;7&gt;" in letter.html
+
+
+def test_a_statement_s_letter_says_what_is_owed_or_to_the_builder_s_credit() -> None:
+    assert "$845.30 was owed, of which $422.65 was past due" in write("statement").text
+    assert "you had $12.00 to your credit" in write("statement", closing=Decimal("-12.00")).text
+
+
+@pytest.mark.parametrize("fewer", ["", "https://portal.example.com/letters/off"])
+def test_the_last_lines_of_a_letter_stand_apart(fewer: str) -> None:
+    made = write("treated", fewer=fewer)
+    ending = made.text.rstrip().splitlines()
+    wrote = ending.index("Sillbook wrote this letter by itself, for the office.")
+    assert ending[wrote - 1] == "--"
+    assert ending[wrote + 1 :] == ([f"No more letters of this kind: {fewer}"] if fewer else [])

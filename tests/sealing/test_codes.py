@@ -119,6 +119,13 @@ def test_the_command_checks_a_code_with_nothing_but_the_public_keys(
     seal.keys.renew("Trestle Wood Care", AT)
     file.write_text(seal.public()[0].pem)
     assert main(["check-qr", text, "--keys", str(file)]) == 1
+    file.write_text("".join(pair.told for pair in seal.public()))
+    assert main(["check-qr", text, "--keys", str(file)]) == 0
+    capsys.readouterr()
+    seal.keys.distrust(read_code(text).key, "Trestle Wood Care", AT)
+    file.write_text("".join(pair.told for pair in seal.public()))
+    assert main(["check-qr", text, "--keys", str(file)]) == 1
+    assert "does not trust since 2027-05-04" in capsys.readouterr().err
     file.write_text("no keys")
     assert main(["check-qr", text, "--keys", str(file)]) == 2
 
@@ -142,3 +149,9 @@ def test_the_command_makes_shows_and_renews_keys(
     renewed = capsys.readouterr().out
     assert first.split()[0] in renewed and renewed.split()[0] != first.split()[0]
     assert (tmp_path / "keys").is_dir()
+    newest = renewed.split()[0]
+    assert main(["keys", "--distrust", "00000000"]) == 1 and "no key 00000000" in capsys.readouterr().err
+    assert main(["keys", "--distrust", newest]) == 0
+    said = capsys.readouterr()
+    assert f"{newest}  not trusted since" in said.out and "takes over" in said.err
+    assert said.out.split()[0] not in (newest, first.split()[0])

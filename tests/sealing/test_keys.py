@@ -74,3 +74,27 @@ def test_a_renewed_pair_takes_over_and_the_older_still_checks_what_it_signed(
     read = seal.read_paper(paper)
     assert read is not None and (read.key, read.whole) == (old, True)
     assert not {f"{old}/paper.pem", f"{old}/code.pem"} & set(modes(seal.keys.folder))
+
+
+def test_a_key_that_leaked_signs_nothing_more_and_its_public_half_says_so(seal: Seal) -> None:
+    leaked = seal.key(AT)
+
+    took_over = seal.keys.distrust(leaked, "Trestle Wood Care", AT)
+
+    assert took_over == seal.key(AT) != leaked
+    assert (seal.distrusted(leaked), seal.distrusted(took_over)) == (AT.date(), None)
+    assert not (seal.keys.folder / leaked / "code.pem").exists()
+    assert [pair.distrusted for pair in seal.public()] == [None, AT.date()]
+    # Said again, nothing changes, not even the day.
+    assert seal.keys.distrust(leaked, "Trestle Wood Care", AT + timedelta(days=9)) is None
+    assert seal.distrusted(leaked) == AT.date() and seal.key(AT) == took_over
+    with pytest.raises(Refused, match="no key nowhere"):
+        seal.keys.distrust("nowhere", "Trestle Wood Care", AT)
+
+
+def test_a_key_half_distrusted_is_not_used(seal: Seal) -> None:
+    """The power went between the mark and the new pair."""
+    (seal.keys.folder / seal.key(AT) / "distrusted").write_text("2027-05-04")
+
+    with pytest.raises(Refused, match="not trusted any more"):
+        seal.sign_code("1", AT)

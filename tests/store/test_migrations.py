@@ -16,6 +16,8 @@ from portal.store.transaction import connect
 from tests.parts.house import House
 from tests.parts.postgres import PostgresServer
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from functools import partial
 
 import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from portal.acts import amending, asking, papers, treating, upkeep
+from portal.acts import amending, asking, disputing, papers, statements, treating, upkeep
 from portal.acts.amending import PageTyped
-from portal.store import jobs, trail
+from portal.store import chasing, jobs, trail
 from portal.store.tables import ForgottenRecord, History
 from portal.store.transaction import Store
 from tests.parts.at_once import at_once
@@ -34,6 +35,11 @@ CHANGES = {
     "allocation": ("amount", "invoice_id", "payment_id"),
     "ledger_entry": ("event", "on", "company_id"),
     "posting": ("amount", "account", "invoice_id"),
+    "reminder": ("days", "sent_on", "told"),
+    "payment_promise": ("by_day", "said_by"),
+    "billed_interest": ("amount", "last_day"),
+    "dispute": ("reason", "opened_by"),
+    "statement": ("document", "closing", "number"),
     "invoice": ("document", "fingerprint", "total", "number", "due_on", "kind", "retained"),
     "warranty": ("document", "number", "house_key"),
     "certificate": ("code", "mark", "link_token"),
@@ -76,8 +82,21 @@ def standing(
     house.photograph(house.job(other), [""])
     house.treated(other)
     keep(house)
+    _chase(house, house.invoice(other).id)
     yield house
     house.parts.store.engine.dispose()
+
+
+def _chase(house: House, invoice: str) -> None:
+    """Something of all that is said of an invoice that is not paid."""
+    today, parts = house.parts.today(), house.parts
+    with parts.store.writing() as work:
+        chasing.add_reminder(work, invoice, days=7, edition=1, told=1, on=today)
+        chasing.add_billed_interest(work, invoice, invoice, first=today, last=today, amount=Decimal("1.00"))
+    disputing.promise(parts, house.office, invoice, today, "Harriet Finch", "")
+    disputing.dispute(parts, house.office, invoice, "Too much.")
+    company = house.builder.company_id or ""
+    statements.make_statement(parts, house.office, company, today, today, house.key())
 
 
 @pytest.mark.parametrize(("table", "column"), [(t, c) for t, columns in CHANGES.items() for c in columns])

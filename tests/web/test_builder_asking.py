@@ -10,6 +10,8 @@ from portal.acts import sheet
 from portal.store.tables import Lot
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 #: ANSI/ASHRAE Standard 140, case L100: 57 by 27 ft, 128 ft of interior walls.
 L100 = {
     "levels[0].name": "Ground floor", "levels[0].repeat": "1", "levels[0].outline.by": "rectangles",

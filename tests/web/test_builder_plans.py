@@ -14,6 +14,8 @@ from tests.parts.house import House, ranch
 from tests.web.test_builder_asking import L100, LOT
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 PLAN = {"name": "The Cobble", "note": "", "once_key": "a-key"}
 
 

@@ -23,6 +23,8 @@ GARBAGE = (
 #: A takeoff's fields are many and alike: of so many every fifth is tried.
 MANY = 40
 
+OFFICE_PAGES = ("lots", "crew-days", "money", "warranties", "people", "payments", "bank")
+
 Form = tuple[str, str, dict[str, str]]
 
 
@@ -59,7 +61,8 @@ def pages(house: House) -> dict[str, list[str]]:
         "nobody": ["/sign-in", "/forgot", "/warranty"],
         "builder": ["/lots", "/ask", "/papers"]
         + [f"/lots/{lot}/{sheet}" for lot in lots for sheet in (*SHEETS, "change", "ask-again")],
-        "owner": [f"/office/{name}" for name in ("lots", "crew-days", "money", "warranties", "people")]
+        "owner": [f"/office/{name}" for name in OFFICE_PAGES]
+        + [f"/office/payments/builders/{house.builder.company_id}{part}" for part in ("", "/new")]
         + [f"/office/rates/{kind}" for kind in kinds]
         + [f"/office/lots/{lot}/{sheet}" for lot in lots for sheet in (*SHEETS, "correct")],
         "technician": ["/stops", *(f"/stops/{house.job(lot)}" for lot in lots[3:])],

@@ -17,10 +17,11 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from portal import create_app
-from portal.acts import calendars, plans, technician_days, treating
+from portal.acts import bank_lines, banking, calendars, plans, recalling, technician_days, treating
 from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
+from portal.acts.statements import make_statement
 from tests.parts.house import House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
@@ -117,6 +118,11 @@ ROWS = (
     builder("GET", "/lots"), builder("GET", "/lots/calendar"), builder("POST", "/lots/calendar"),
     own_lot("GET", "/lots/<lot_id>/frame-days"), own_lot("POST", "/lots/<lot_id>/frame-days"),
     builder("GET", "/ask"), builder("POST", "/ask"), builder("POST", "/ask/redraw"),
+    Row("GET", "/account", builder="ok", takes="money"), Row("POST", "/account", builder="ok", takes="money"),
+    own_lot("GET", "/account/statements/<statement_id>.pdf", takes="money"),
+    own_lot("GET", "/invoices/<invoice_id>/dispute", takes="money"),
+    own_lot("POST", "/invoices/<invoice_id>/dispute", takes="money"),
+    Row("GET", "/papers/payments", builder="ok", takes="money"),
     builder("GET", "/papers"), builder("GET", "/papers.zip"), own_lot("GET", "/lots/<lot_id>/papers.zip"),
     builder("GET", "/plans"), builder("GET", "/plans/new"), builder("POST", "/plans/new"),
     own_lot("GET", "/plans/<plan_id>"),
@@ -162,13 +168,27 @@ ROWS = (
     office("POST", "/office/packages/<package_id>/take-out"),
     office("GET", "/office/packages/<package_id>/paper/<int:issue>"),
     office("GET", "/office/today"), office("GET", "/office/lots"), office("GET", "/office/crew-days"),
+    office("GET", "/office/chase"), office("GET", "/office/chase/<invoice_id>"),
+    office("POST", "/office/chase/<invoice_id>/dispute"), office("POST", "/office/chase/<invoice_id>/settle"),
+    office("POST", "/office/chase/<invoice_id>/promise"),
+    office("POST", "/office/chase/<invoice_id>/interest"),
+    office("GET", "/office/chase/builders/<company_id>"),
+    office("POST", "/office/chase/builders/<company_id>/statement"),
+    office("POST", "/office/chase/builders/<company_id>/statements/<statement_id>/send"),
+    office("GET", "/office/chase/statements/<statement_id>.pdf"),
+    office("GET", "/office/rates/chasing"), Row("POST", "/office/rates/chasing", office="no", owner="ok"),
     office("GET", "/office/books"), office("GET", "/office/books/account"),
     office("GET", "/office/books/entry/<int:seq>"), office("GET", "/office/books/tax-owed"),
     office("GET", "/office/books/month"), Row("POST", "/office/books/month", office="no", owner="ok"),
     office("GET", "/office/books/entries.csv"), office("GET", "/office/books/trial-balance.csv"),
     office("GET", "/office/books/tax-owed.csv"), office("GET", "/office/books/books.txt"),
     office("GET", "/office/money"), office("GET", "/office/warranties"),
-    office("GET", "/office/warranties.csv"), office("GET", "/office/people"),
+    office("GET", "/office/warranties.csv"), office("GET", "/office/recalls"),
+    office("GET", "/office/recalls/new"), office("POST", "/office/recalls/new"),
+    office("GET", "/office/recalls/<recall_id>"), office("POST", "/office/recalls/<recall_id>/send"),
+    office("GET", "/office/recalls/<recall_id>/letters/<recall_letter_id>"),
+    office("POST", "/office/recalls/<recall_id>/letters/<recall_letter_id>/<any(send, leave):what>"),
+    office("GET", "/office/people"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),
@@ -199,18 +219,59 @@ ROWS = (
     office("POST", "/office/lots/<lot_id>/pay"), office("POST", "/office/lots/<lot_id>/release"),
     office("POST", "/office/lots/<lot_id>/keep-held"), office("POST", "/office/lots/<lot_id>/replace-link"),
     office("POST", "/office/lots/<lot_id>/owner"),
+    office("GET", "/office/lots/<lot_id>/handed-on"), office("POST", "/office/lots/<lot_id>/handed-on"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/agree"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/decline"),
+    office("POST", "/office/lots/<lot_id>/handed-on/<transfer_id>/fee"),
+    Row("GET", "/office/lots/<lot_id>/handed-on/<transfer_id>/evidence", office="none"),
     Row("POST", "/office/lots/<lot_id>/void", office="no", owner="ok"),
+    office("GET", "/office/payments"), office("GET", "/office/payments/<payment_id>"),
+    office("GET", "/office/payments/builders/<company_id>"),
+    office("GET", "/office/payments/builders/<company_id>/new"),
+    office("POST", "/office/payments/builders/<company_id>/new"),
+    office("POST", "/office/payments/builders/<company_id>/use"),
+    office("POST", "/office/payments/builders/<company_id>/refund"),
+    office("GET", "/office/payments/<payment_id>/bounced"),
+    office("POST", "/office/payments/<payment_id>/bounced"),
+    office("GET", "/office/bank"), office("POST", "/office/bank"),
+    office("GET", "/office/bank/<bank_list_id>"),
+    office("GET", "/office/bank/<bank_list_id>/columns"),
+    office("POST", "/office/bank/<bank_list_id>/columns"),
+    office("GET", "/office/bank/lines/<line_id>"), office("POST", "/office/bank/lines/<line_id>"),
+    office("POST", "/office/bank/lines/<line_id>/known"),
+    office("POST", "/office/bank/lines/<line_id>/aside"),
+    office("POST", "/office/bank/lines/<line_id>/back"),
+    office("POST", "/office/bank/<bank_list_id>/drop"),
+    Row("GET", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
+    Row("POST", "/office/invoices/<invoice_id>/write-off", office="no", owner="ok"),
     office("GET", "/office/agreements"),
     Row("POST", "/office/agreements", office="no", owner="ok"),
     office("GET", "/office/agreements/<agreement_id>"),
     Row("POST", "/office/agreements/<agreement_id>", office="no", owner="ok"),
-    office("GET", "/office/rates"), office("GET", "/office/lessons"),
+    office("GET", "/office/rates"), office("GET", "/office/lessons"), office("GET", "/office/margin"),
     Row("POST", "/office/lessons/<any(product, crew):kind>", office="no", owner="ok"),
     Row("GET", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
     Row("POST", "/office/rates/<any(rates, product, crew, terms, firm):kind>", office="no", owner="ok"),
+    office("GET", "/office/tax"), Row("GET", "/office/tax/table", office="no", owner="ok"),
+    Row("POST", "/office/tax/table", office="no", owner="ok"),
+    Row("POST", "/office/tax/places", office="no", owner="ok"),
+    Row("POST", "/office/tax/places/drop", office="no", owner="none"),
+    office("GET", "/office/builders/<company_id>/exemptions"),
+    office("POST", "/office/builders/<company_id>/exemptions"),
+    # There is none of this id to withdraw.
+    Row("POST", "/office/builders/<company_id>/exemptions/<exemption_id>/withdraw"),
     office("POST", "/office/people/invite"), office("POST", "/office/people/builders"),
     office("POST", "/office/people/<person_id>/invite-again"),
     office("GET", "/office/people/builders/<company_id>/billing"),
+    office("GET", "/office/bill"), office("GET", "/office/bill/lots/<lot_id>"),
+    office("GET", "/office/bill/packages/<package_id>"), office("POST", "/office/bill/packages/<package_id>"),
+    office("GET", "/office/bill/packages/<package_id>/draft.pdf"),
+    *(office(method, f"/office/invoices/<invoice_id>/{act}")
+      for act in ("credit", "rebill", "release") for method in ("GET", "POST")),
+    office("GET", "/office/money-papers/<kind>/<paper_id>"),
+    office("GET", "/office/money-papers/<kind>/<paper_id>/summary"),
+    own_lot("GET", "/money-papers/<kind>/<paper_id>", takes="money"),
+    own_lot("GET", "/money-papers/<kind>/<paper_id>/summary", takes="money"),
     Row("POST", "/office/people/builders/<company_id>/billing", office="no", owner="ok"),
     office("GET", "/office/people/technicians/<technician_id>"),
     office("POST", "/office/people/technicians/<technician_id>"),
@@ -233,6 +294,14 @@ ROWS = (
     everybody("GET", "/warranty/keys.pem"),
     everybody("GET", "/warranty/lost"), everybody("POST", "/warranty/lost"),
     everybody("GET", "/warranty/lost/asked"),
+    # A holder's: whoever holds the link; what is no link is told so alike, signed in or not.
+    everybody("GET", "/warranty/mine"), everybody("POST", "/warranty/mine"),
+    everybody("GET", "/warranty/mine/asked"),
+    everybody("GET", "/warranty/mine/<token>"), everybody("POST", "/warranty/mine/<token>/contact"),
+    everybody("POST", "/warranty/mine/<token>/hand-on"), everybody("POST", "/warranty/mine/<token>/withdraw"),
+    everybody("GET", "/warranty/mine/<token>/certificate.pdf"),
+    everybody("GET", "/warranty/handed/<token>"), everybody("POST", "/warranty/handed/<token>"),
+    everybody("POST", "/warranty/handed/<token>/decline"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
     everybody("GET", "/quote/<token>"), everybody("GET", "/quote/<token>/quote.pdf"),
@@ -311,16 +380,28 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
     # One more of the builder's, who is no visitor: changed, invited again, at last removed by who may.
     colleague = lite.person("builder", "Noel Quist", company_id=company, rights=()).person_id or ""
     on = lite.sheet(lot_id).job.day  # type: ignore[union-attr]
+    bank_list = banking.read(lite.parts, lite.office, "May", b"Date,Amount\n2027-05-04,7.00\n", "bank")
+    banking.name_columns(lite.parts, lite.office, bank_list, ["day", "amount"], "year", "point")
+    bank_line = bank_lines.look(lite.parts, lite.office, bank_list).lines[0].id
     return visits, {
         "/load/<technician_id>/<day>": f"/load/{person}/{on}", "/load/<day>": f"/load/{on}",
         "<package_id>": sent_package(lite), "<int:issue>": "1", "<int:seq>": "1",
         "<any(start, approve, send):what>": "send",
-        "<list_id>": lite.listed(), "<agreement_id>": agreed_with(lite),
+        "<list_id>": lite.listed(),
+        "<bank_list_id>": bank_list, "<line_id>": bank_line, "<company_id>": company or "",
+        "<exemption_id>": "none", "<transfer_id>": "none",
+        "<any(send, leave):what>": "send",
+        **recall_of(lite, lot_id),
+        "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
+        "<agreement_id>": agreed_with(lite),
         "<lot_id>": lot_id, "<plan_id>": plans.make(lite.parts, lite.builder, "A plan", ranch(), "", "k"),
         "<any(product, crew):kind>": "crew", "<technician_id>": person,
+        "/<kind>/<paper_id>": f"/invoice/{lite.invoice(lot_id).id}",
         "<job_id>": lite.job(lot_id), "<kind>": "quote",
         "<photo_id>": photo_id, "<any(small, whole):size>": "small",
-        "<company_id>": company or "",
+        "<statement_id>": make_statement(
+            lite.parts, lite.office, company or "", lite.parts.today(), lite.parts.today(), lite.key()
+        ),
         "<int:revision>": "1", "<extra_id>": "none", "<person_id>": colleague, "<letter_id>": "none",
         "<any(takeoff, quote, treatment, invoice, warranty):sheet>": "invoice",
         "<any(rates, product, crew, terms, firm):kind>": "rates", "<name>": "SourceSansPro-Regular.ttf",
@@ -343,6 +424,15 @@ def agreed_with(lite: House) -> str:
 def own_path(lite: House, whole: str) -> str:
     """The path of a whole address."""
     return whole.removeprefix(lite.settings.base_url)
+
+
+def recall_of(lite: House, lot_id: str) -> dict[str, str]:
+    """A recall of the technician's certificate, and one of its letters."""
+    asked = recalling.RecallAsked("certificate", "CA-0417")
+    mark = recalling.look(lite.parts, lite.office, asked).mark
+    made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
+    letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
+    return {"<recall_id>": made, "<recall_letter_id>": letter}
 
 
 def day_off(lite: House) -> str:

@@ -10,6 +10,8 @@ from portal.acts import covering
 from tests.parts.house import TERMS
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def browser(visits: Visits) -> FlaskClient:
@@ -170,3 +172,56 @@ def test_no_page_of_a_homeowner_is_indexed(browser: FlaskClient, visits: Visits)
         answer = browser.get(path)
         assert answer.headers["X-Robots-Tag"] == "noindex, nofollow", path
         assert answer.status_code == 404 or '<meta name="robots" content="noindex' in answer.text, path
+
+
+def test_the_plan_shows_each_wall_as_it_was_found(browser: FlaskClient, visits: Visits) -> None:
+    page = record(browser, visits, visits.house.paid()).get_data(as_text=True)
+    assert (
+        page.count("wall--sided") >= 1
+        and page.count("wall--open") >= 1
+        and "57&#39;-0" in page.replace("′", "&#39;").replace("'", "&#39;")
+    )
+    assert "Key to the walls" in page
+
+
+def test_what_happened_is_told_in_order_and_without_people_or_money(
+    browser: FlaskClient, visits: Visits
+) -> None:
+    house = visits.house
+    lot_id = house.treated()
+    covering.keep_held(house.parts, house.office, lot_id, "A cheque bounced.")
+    covering.release(house.parts, house.office, lot_id)
+    covering.make_void(house.parts, house.owner, lot_id, "Framing was cut and replaced.")
+    said = text_of(record(browser, visits, lot_id)).partition("What happened")[2]
+    told = (
+        "The house was treated.", "The warranty record was made, held", "The warranty came into force.",
+        "The warranty was made void. Framing was cut and replaced.",
+    )  # fmt: skip
+    places = [said.find(one) for one in told]
+    assert places == sorted(places) and -1 not in places
+    assert "cheque" not in said and "Odile" not in said
+
+
+def test_the_terms_say_what_is_done_and_how_they_go_on(browser: FlaskClient, visits: Visits) -> None:
+    visits.house.enter("terms", TERMS | {
+        "narrows": ["Paint."], "remedy": "repair", "repair_up_to": "2500", "renewals": 1, "renewal_years": 5,
+        "renewal_fee": "180", "renewal_inspection": "no", "renewal_days_before": 60, "renewal_days_after": 30,
+        "transfers": "times", "transfer_most": 2,
+    })  # fmt: skip
+    said = text_of(record(browser, visits, visits.house.paid()))
+    for one in ("What narrows it Paint.", "repairs it up to $2,500.00.", "renewed once, for 5 years",
+                "for $180.00.", "next owner of the house, 2 times at most."):  # fmt: skip
+        assert one in said, one
+
+
+def test_a_record_from_before_it_kept_the_house_has_no_plan() -> None:
+    """Frozen documents of the first editions have neither the house nor the later terms."""
+    from portal.core.documents import WarrantyDocument, from_stored, to_stored
+    from tests.parts import documents
+
+    stored = to_stored(documents.warranty())
+    del stored["house"]
+    for key in ("remedy", "repair_up_to", "currency", "narrows", "renewal", "transfer"):
+        del stored["terms"][key]
+    read = from_stored(WarrantyDocument, stored)
+    assert read.house is None and read.terms.renewal is None

@@ -15,6 +15,8 @@ from tests.parts.pdf import text_of as said_in
 from tests.parts.signatures import code_verifies, verifies
 from tests.web.visits import Visits, error_at, form_of, large_form, press, text_of
 
+pytestmark = pytest.mark.slow
+
 PAGE = "/warranty/is-it-real"
 
 

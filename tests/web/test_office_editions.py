@@ -16,6 +16,7 @@ from portal.core.cover.promised import promised
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import FIELDS, USUAL_LIMIT, USUAL_PREFIX
+from portal.core.pricing.margin import KEYS
 from portal.core.pricing.rates import Rates, read_rates
 from portal.core.treatment.crew import Crew, read_crew
 from portal.core.treatment.product import Product, read_product
@@ -79,7 +80,8 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
     if kind == "firm":
         left_out = {"remind_days": REMIND_DAYS, "days_off": [], "travel_minutes": USUAL_TRAVEL}
         billed = dict.fromkeys(FIELDS, "") | {"due_from": "issue", "bill_per": "lot"}
-        billed |= {"retained_limit": USUAL_LIMIT, "invoice_prefix": USUAL_PREFIX}
+        billed |= {"retained_limit": USUAL_LIMIT, "invoice_prefix": USUAL_PREFIX, "tax_number": ""}
+        billed |= dict.fromkeys(KEYS, "")
         return left_out | {"keep_years": USUAL_YEARS, "notice_size": DEFAULT} | billed | document
     if kind == "terms":
         asked = {key: document[key] for key in editions.REQUIRED["terms"]}

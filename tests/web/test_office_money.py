@@ -37,7 +37,7 @@ def test_what_is_open_stands_in_the_amount_and_full_payment_brings_the_warranty_
 
     assert house.open_of(lot_id) == Decimal("0.00")
     assert house.warranty(lot_id).state == "in force"
-    assert "/pay" not in office.get(f"/office/lots/{lot_id}/invoice").get_data(as_text=True)
+    assert '/pay"' not in office.get(f"/office/lots/{lot_id}/invoice").get_data(as_text=True)
 
 
 def test_a_part_payment_leaves_the_rest_open(visits: Visits, office: FlaskClient) -> None:
@@ -68,7 +68,6 @@ def test_the_same_payment_form_sent_twice_pays_once(visits: Visits, office: Flas
     ("field", "typed", "said"),
     [
         ("amount", "0", "more than zero"),
-        ("amount", "9999", "would be too much"),
         ("amount", "some", "no amount of money"),
         ("method", "", "Choose how it was paid."),
         ("method", "shells", "Choose how it was paid."),

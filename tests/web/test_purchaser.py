@@ -16,6 +16,8 @@ from tests.parts.links import link_id, mailed
 from tests.parts.pdf import text_of as text_of_pdf
 from tests.web.visits import Visits, error_at, form_of, make_visits, text_of
 
+pytestmark = pytest.mark.slow
+
 CLAUSE = 'aria-labelledby="h-clause"'
 #: What a page must not say of a quote that it does not show.
 OF_THE_QUOTE = ("Lot 1", "Lime Kiln", "Harrow", "Harriet", "Q-2027", "Pia", "$", "pia@")

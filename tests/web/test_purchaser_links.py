@@ -14,6 +14,8 @@ from portal.store.tables import Letter, Person, PurchaserLink
 from tests.parts.links import PIA, link_id, mailed
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 PURCHASER = {"link-person": "Pia Holm", "link-email": PIA}
 ROOMS = {"builder": "/lots/{lot}/quote", "office": "/office/lots/{lot}"}
 

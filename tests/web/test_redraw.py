@@ -12,6 +12,8 @@ from portal.store.tables import Lot, OnceKey
 from tests.web.test_builder_asking import L100, LOT
 from tests.web.visits import Visits, make_visits, text_of
 
+pytestmark = pytest.mark.slow
+
 RECTANGLE = "levels[0].outline.rectangles[{}].{}"
 
 

@@ -11,6 +11,8 @@ from portal.acts import quoting
 from tests.parts.house import RATES
 from tests.web.visits import Visits, text_of
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def browser(visits: Visits) -> FlaskClient:

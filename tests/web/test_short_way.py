@@ -11,6 +11,8 @@ from portal.store.tables import Lot
 from tests.web.test_builder_asking import LOT
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 #: ANSI/ASHRAE Standard 140, case L100: 57 by 27 ft, here twice over each other.
 ANSWERS = {
     "levels[0].repeat": "2", "levels[0].outline.rectangles[0].width": "57'",

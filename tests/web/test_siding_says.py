@@ -12,6 +12,8 @@ from tests.web.test_builder_asking import L100, LOT
 from tests.web.test_walks import walk
 from tests.web.visits import Visits
 
+pytestmark = pytest.mark.slow
+
 BY_FACE = {
     "levels[0].siding.by": "face", "levels[0].siding.north": "sided", "levels[0].siding.east": "open",
     "levels[0].siding.south": "wrapped", "levels[0].siding.west": "open",

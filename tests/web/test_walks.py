@@ -11,6 +11,8 @@ from werkzeug.test import TestResponse
 from tests.web.test_builder_asking import L100, LOT
 from tests.web.visits import Visits, error_at, form_of, text_of
 
+pytestmark = pytest.mark.slow
+
 WALL = "levels[0].outline.walls[{}].{}"
 
 

@@ -25,9 +25,10 @@ from portal.acts.papers import OF_RECORD
 from portal.commands.catalog import TEMPLATE
 from portal.core.sheets.columns import COLUMNS
 from portal.papers import Papers
-from seed_demo.scenario import cast, houses, library
+from seed_demo.scenario import cast, chasing, houses, library
 from tests.parts.demo import Demo, load_demo, open_demo
 from tests.parts.every_page import every_page
+from tests.parts.house import PlainSeal
 
 pytestmark = pytest.mark.slow
 
@@ -121,13 +122,17 @@ TYPED = [
     "hand or backpack sprayer, brush beside finished wood",  # what a record says where nobody typed it
     # Frozen with each record, whose bytes no language may change.
     "wood-destroying insects and decay fungi, as on the product's label",
-
+    # And with each invoice: why a line differs, and where.
+    "Siding was on: second coat inside.", "No wrap to pull back.", "Main floor", "Wall 3, heading E",
+    # A bank's own words and headings, and what was typed about its lines.
+    "To be named", "WIRE", "Account list", "How much", "What", "When", "Fee", "Interest",
+    "The bank’s interest.", "Paid twice.", "A check is in the mail.", "Ada Roe", "INV",
 ]  # fmt: skip
 
 #: Figures with their units, days, numbers of ours, addresses: nothing that a catalog puts into other words.
 FIGURES = re.compile(
     r"https?://\S+|\S+@\S+|\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{3}\b|\b[0-9a-f]{16,64}\b|\bLot \d+\b"
-    r"|\b(?:Q|J|TR|INV|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW|WP|RI)\b"
+    r"|\b(?:Q|J|TR|INV|CN|RR|RC|STM|TB|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW|WP|RI)\b"
     r"|[\d.,]+ (?:ft|gal|min|fl oz)\b"
 )
 NAMES = "|".join(
@@ -135,6 +140,11 @@ NAMES = "|".join(
     for table in (get_month_names(kind, width, "en_US"), get_day_names(kind, width, "en_US"))
     for name in table.values()
 )  # fmt: skip
+#: The office's own reminders, as entered and as sent: with what stood in for each name in braces.
+REMINDERS = re.compile("|".join(
+    re.sub(r"\\\{\w+\\\}", r"(?:\{\\w+\}|[^⟦⟧{}]+?)", re.escape(line)) + r"(?!\w)"
+    for step in chasing.TERMS["steps"] for line in (step["subject"], *step["body"].split("\n")) if line
+))  # fmt: skip
 DAYS = re.compile(rf"\b(?:{NAMES})\b")
 ROUND = re.compile(r"⟦[^⟦⟧]*⟧")
 
@@ -143,7 +153,7 @@ def unmarked(texts: Iterable[str], typed: list[str]) -> list[str]:
     """The texts that have a word of nobody's outside of the brackets."""
     found = []
     for text in texts:
-        left = text
+        left = REMINDERS.sub(" ", text)
         for one in typed:
             left = left.replace(one, " ")
         while (fewer := ROUND.sub(" ", left)) != left:
@@ -222,7 +232,7 @@ class Reread:
 def test_every_word_of_every_paper_is_in_the_catalog(marked: Demo) -> None:
     assert isinstance(marked.parts.papers, Papers)
     press, office = Reread(marked.parts.papers), marked.person("Odile")
-    parts = replace(marked.parts, papers=press)
+    parts = replace(marked.parts, papers=press, seal=PlainSeal())
 
     for number in (1, 2, 5):
         lot_id = marked.lot(number)

@@ -1,10 +1,12 @@
-"""What the QR of a certificate says, beyond leading to its page: enough to check it without a network.
+"""What the QR of a certificate or of a posted notice says, beyond leading to its page: enough to check it
+without a network.
 
 After the `#` of the address stand six parts with dots between them:
 
     1.NUMBER.YYYYMMDD.LOT.KEY.SIGNATURE
 
-1 names this rule. NUMBER is the warranty number without hyphens, YYYYMMDD the day the warranty began. LOT
+1 says that it stands on a certificate, 2 on a posted notice. NUMBER is the warranty number without hyphens,
+YYYYMMDD the day the warranty began; on a notice, which goes up before that, the day of treatment. LOT
 is the fingerprint of the lot: the first 16 bytes of the SHA-256 of four lines as the certificate prints them
 (house number and street; town, state and postal code; lot; subdivision), in UTF-8, a line feed after each.
 KEY says which of the office's keys signed. SIGNATURE is Ed25519 (RFC 8032) over all that stands before the
@@ -25,15 +27,18 @@ from portal.core.documents.parties import Place
 from portal.core.errors import BadInput, Problem
 from portal.core.words import say
 
-RULE = "1"
+#: The rule of a code, by the paper it stands on.
+RULES = {"certificate": "1", "notice": "2"}
+_PAPERS = {rule: paper for paper, rule in RULES.items()}
 LOT_BYTES, SIGNATURE_BYTES = 16, 64
 _KEY = re.compile(r"[0-9a-f]{8}")
 
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """What a code says. `said` is the text that was signed."""
+    """What a code says. `paper`: what it stands on. `said` is the text that was signed."""
 
+    paper: str
     number: str
     day: date
     lot: str
@@ -58,9 +63,9 @@ def written(content: bytes) -> str:
     return base64.urlsafe_b64encode(content).rstrip(b"=").decode()
 
 
-def to_sign(number: str, day: date, place: Place, key: str) -> str:
+def to_sign(number: str, day: date, place: Place, key: str, paper: str = "certificate") -> str:
     """What is signed: all of a code but its signature."""
-    return ".".join((RULE, number.replace("-", ""), day.strftime("%Y%m%d"), lot_mark(place), key))
+    return ".".join((RULES[paper], number.replace("-", ""), day.strftime("%Y%m%d"), lot_mark(place), key))
 
 
 def signed(said: str, signature: bytes) -> str:
@@ -72,14 +77,15 @@ def read_code(text: str) -> Code:
     """A code as it was scanned, with the address before it or without. Raises `BadInput`."""
     said, _dot, signature = text.strip().rpartition("#")[2].rpartition(".")
     parts = said.split(".")
-    found = _read(parts, said, signature) if len(parts) == 5 and parts[0] == RULE else None
+    found = _read(parts, said, signature) if len(parts) == 5 and parts[0] in _PAPERS else None
     if found is None:
-        raise BadInput([Problem("code", say("This is not the code of a certificate, or not all of it."))])
+        says = say("This is not the code of a certificate or a notice, or not all of it.")
+        raise BadInput([Problem("code", says)])
     return found
 
 
 def _read(parts: list[str], said: str, signature: str) -> Code | None:
-    _rule, number, day, lot, key = parts
+    rule, number, day, lot, key = parts
     signed_by = _bytes(signature, SIGNATURE_BYTES)
     if not said.isascii() or signed_by is None or not _KEY.fullmatch(key) or not _bytes(lot, LOT_BYTES):
         return None
@@ -88,7 +94,7 @@ def _read(parts: list[str], said: str, signature: str) -> Code | None:
         shown = read_number(number)
     except (BadInput, ValueError):
         return None
-    return Code(shown, began, lot, key, said.encode(), signed_by) if began else None
+    return Code(_PAPERS[rule], shown, began, lot, key, said.encode(), signed_by) if began else None
 
 
 def _bytes(text: str, length: int) -> bytes | None:

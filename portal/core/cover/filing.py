@@ -33,6 +33,7 @@ class Filed:
     registration_key: str
     treated_on: date
     year: int
+    says: str
     containers: tuple[str, ...]
 
 
@@ -60,8 +61,8 @@ def container_keys(typed: str) -> tuple[str, ...]:
 
 
 def filed(
-    number: str, place: Place, *, technician: str, certificate: str, container_lot: str, registration: str,
-    treated_on: date,
+    number: str, place: Place, company: str, *, technician: str, certificate: str, container_lot: str,
+    registration: str, treated_on: date,
 ) -> Filed:  # fmt: skip
     """What to file a warranty under."""
     return Filed(
@@ -71,5 +72,6 @@ def filed(
         technician_key=plain(technician)[:200], certificate=certificate,
         certificate_key=code_key(certificate), container_lot=container_lot, registration=registration,
         registration_key=code_key(registration), treated_on=treated_on, year=treated_on.year,
+        says=f"{place.lot}\n{place.house_number} {place.street}\n{company}".lower(),
         containers=container_keys(container_lot),
     )  # fmt: skip

@@ -132,9 +132,12 @@ def renewal_said(terms: Terms) -> tuple[Said, ...]:
     renewal = terms.renewal
     if renewal is None:
         return ()
-    times = say(
-        "It can be renewed, {most} times at most, for {years} years each time, for {fee}.",
-        most=renewal.most, years=renewal.years, fee=Amount(renewal.fee, terms.currency),
+    fee = Amount(renewal.fee, terms.currency)
+    times = (
+        say("It can be renewed once, for {years} years, for {fee}.", years=renewal.years, fee=fee)
+        if renewal.most == 1 else
+        say("It can be renewed, {most} times at most, for {years} years each time, for {fee}.",
+            most=renewal.most, years=renewal.years, fee=fee)
     )  # fmt: skip
     asked = say(
         "The office offers it {before} days before the last day; it is to be taken up {after} days after "
@@ -152,10 +155,12 @@ def transfer_said(terms: Terms) -> tuple[Said, ...]:
         return ()
     if transfer.most == 0:
         return (say("It stays with the first owner of the house and cannot be handed on."),)
-    times = (
-        say("It can be handed on to each next owner of the house.") if transfer.most is None
-        else say("It can be handed on to the next owner, {most} times at most.", most=transfer.most)
-    )  # fmt: skip
+    times = {
+        None: say("It can be handed on to each next owner of the house."),
+        1: say("It can be handed on once, to the next owner of the house."),
+    }.get(transfer.most) or say(
+        "It can be handed on to the next owner of the house, {most} times at most.", most=transfer.most
+    )
     told = (say("The office is to be told within {days} days of the sale.", days=transfer.days),)
     fee = (say("Handing it on costs {fee}.", fee=Amount(transfer.fee, terms.currency)),)
     seen = (say("The office wants to see: {evidence}", evidence=transfer.evidence),)

@@ -6,7 +6,17 @@ and feet are `Decimal` (feet to two places), times are UTC.
 """
 
 from portal.core.documents.agreement import AgreedBand, AgreementOnQuote
-from portal.core.documents.owed import DifferenceLine, InvoiceDocument
+from portal.core.documents.cost import CostDocument, CostPart, LineCost
+from portal.core.documents.owed import (
+    CreditLine,
+    CreditNoteDocument,
+    DepositTaken,
+    DifferenceLine,
+    InterestCharge,
+    InvoiceDocument,
+    LotOnInvoice,
+    RetainageDocument,
+)
 from portal.core.documents.package import (
     Concentrate,
     Containers,
@@ -28,6 +38,7 @@ from portal.core.documents.parties import (
 )
 from portal.core.documents.promise import WarrantyDocument
 from portal.core.documents.quote import ClauseWall, Line, Offer, QuoteDocument, WallAsQuoted
+from portal.core.documents.statement import OpenInvoice, StatementDocument, StatementLine
 from portal.core.documents.treatment import (
     Amounts,
     FieldSheet,
@@ -47,28 +58,47 @@ __all__ = [
     "ClauseWall",
     "Concentrate",
     "Containers",
+    "CostDocument",
+    "CostPart",
     "CoverLot",
+    "CreditLine",
+    "CreditNoteDocument",
+    "DepositTaken",
     "DifferenceLine",
     "Exemption",
     "FieldSheet",
     "Firm",
     "InPackage",
+    "InterestCharge",
     "InvoiceDocument",
     "Line",
+    "LineCost",
     "LotFeet",
+    "LotOnInvoice",
     "Offer",
+    "OpenInvoice",
     "PackageDocument",
     "Place",
     "ProductEdition",
     "QuoteDocument",
     "RecordPageDocument",
     "Renewal",
+    "RetainageDocument",
+    "StatementDocument",
+    "StatementLine",
     "TaxPart",
     "TaxRate",
     "TaxTable",
     "Taxing",
     "Terms",
     "Transfer",
-    "TreatedWall", "TreatmentDocument", "TreatmentPhoto", "WallAsQuoted", "WarrantyDocument", "fingerprint",
-    "from_stored", "paper_mark", "to_stored",
+    "TreatedWall",
+    "TreatmentDocument",
+    "TreatmentPhoto",
+    "WallAsQuoted",
+    "WarrantyDocument",
+    "fingerprint",
+    "from_stored",
+    "paper_mark",
+    "to_stored",
 ]  # fmt: skip

@@ -31,13 +31,14 @@ class Place(Struct, frozen=True):
 
 
 class Firm(Struct, frozen=True):
-    """The office: as it stands on its papers."""
+    """The office: as it stands on its papers. `tax_number` is that of its registration for sales tax."""
 
     name: str
     address: tuple[str, ...]
     phone: str
     email: str
     license: str
+    tax_number: str = ""
 
 
 class Builder(Struct, frozen=True):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from portal.core.errors import BadInput, Problem, refuse
+from portal.core.errors import BadInput, Problem
 from portal.core.money.amount import cents
 from portal.core.words import say
 
@@ -38,17 +38,6 @@ def state_after(total: Decimal, still_open: Decimal, credited: Decimal, written_
     if still_open <= 0:
         return "written off" if written_off else "paid"
     return "part paid" if still_open < total else "issued"
-
-
-def check_payment(amount: Decimal, open_amount: Decimal) -> None:
-    """Refuse a payment that is not one, or that is more than is open."""
-    if amount <= 0:
-        raise BadInput([Problem("amount", say("A payment is more than zero."))])
-    if open_amount <= 0:
-        raise refuse("Nothing is open on this invoice: it is paid.")
-    if amount > open_amount:
-        raise BadInput([Problem("amount", say("{open} is open; {amount} would be too much.",
-                                              open=open_amount, amount=amount))])  # fmt: skip
 
 
 def read_amount(typed: str, at: str = "amount") -> Decimal:

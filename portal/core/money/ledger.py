@@ -80,12 +80,21 @@ def earned(offer: Offer) -> Posts:
     return _kept(*posts)
 
 
-def invoiced(invoice: str, offer: Offer, retained: Decimal = ZERO, deposits: Decimal = ZERO) -> Posts:
-    """An invoice for work done: what is asked for now, what is held back, deposits that it uses up."""
+def invoiced(
+    invoice: str,
+    offer: Offer,
+    retained: Decimal = ZERO,
+    deposits: Decimal = ZERO,
+    parts: Iterable[Offer] = (),
+) -> Posts:
+    """An invoice for work done: what is asked for now, what is held back, deposits that it uses up.
+
+    `parts` are the offers that `offer` is the sum of, where it stands for several lots.
+    """
     asked = offer.total - retained - deposits
     return _kept(
         Post(RECEIVABLE, asked, invoice), Post(RETAINAGE, retained, invoice), Post(DEPOSITS, deposits)
-    ) + earned(offer)
+    ) + tuple(post for part in (tuple(parts) or (offer,)) for post in earned(part))
 
 
 def deposit_invoiced(invoice: str, amount: Decimal) -> Posts:
@@ -104,17 +113,23 @@ def applied(invoice: str, amount: Decimal) -> Posts:
 
 
 def credited(
-    invoice: str, offer: Offer, *, receivable: Decimal, retainage: Decimal, credit: Decimal
-) -> Posts:
+    invoice: str, offer: Offer, *, receivable: Decimal, retainage: Decimal, credit: Decimal,
+    deposits: Decimal = ZERO, let_off: Decimal = ZERO, written_off: bool = False,
+    parts: Iterable[Offer] = (),
+) -> Posts:  # fmt: skip
     """A credit note: takes back what was earned, off what is open, off retainage, the rest as a credit.
 
-    `offer` holds what is taken back, as amounts over zero; the three others add up to its total.
+    `offer` holds what is taken back, as amounts over zero; the others add up to its total. `deposits` are
+    those given back that the invoice had used up, `let_off` what nobody paid because it was taken off for
+    paying soon, or `written_off`; `parts` are the offers that `offer` is the sum of.
     """
-    assert receivable + retainage + credit == offer.total
-    back = tuple(Post(post.account, -post.amount) for post in earned(offer))
+    assert receivable + retainage + credit + deposits + let_off == offer.total
+    taken = (post for part in (tuple(parts) or (offer,)) for post in earned(part))
+    back = tuple(Post(post.account, -post.amount) for post in taken)
     return back + _kept(
-        Post(RECEIVABLE, -receivable, invoice), Post(RETAINAGE, -retainage, invoice), Post(CREDITS, -credit)
-    )
+        Post(RECEIVABLE, -receivable, invoice), Post(RETAINAGE, -retainage, invoice), Post(CREDITS, -credit),
+        Post(DEPOSITS, -deposits), Post(WRITE_OFFS if written_off else PROMPT, -let_off),
+    )  # fmt: skip
 
 
 def deposit_credited(invoice: str, *, receivable: Decimal, credit: Decimal) -> Posts:

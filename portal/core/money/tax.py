@@ -57,7 +57,7 @@ def spread(discount: Decimal, amounts: Sequence[Decimal]) -> tuple[Decimal, ...]
     return shared_out(discount, amounts)
 
 
-def shared_out(whole: Decimal, weights: Sequence[Decimal]) -> tuple[Decimal, ...]:
+def shared_out(whole: Decimal, weights: Sequence[Decimal | Fraction]) -> tuple[Decimal, ...]:
     """An amount to the cent, shared out by weights in whole cents: the largest remainders first.
 
     Raises `ValueError` where there is something to share, and nothing to share it by.

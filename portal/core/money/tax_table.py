@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from portal.core.words import say
+
 
 @dataclass(frozen=True, slots=True)
 class TaxRate:
@@ -70,3 +72,8 @@ class TaxPart:
     percent: Decimal
     taxable: Decimal
     amount: Decimal
+
+
+def plain_table(percent: Decimal) -> TaxTable:
+    """The rate book's own percent as a table: what an exemption is from, where there is no other."""
+    return TaxTable("", 0, (TaxRate(str(say("Tax")), percent),))

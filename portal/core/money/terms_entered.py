@@ -25,7 +25,7 @@ USUAL_LIMIT = 10
 #: Numbers of invoices begin with this where the firm says nothing else.
 USUAL_PREFIX = "INV"
 #: Series of other papers: an invoice in one of them would have another paper's number.
-TAKEN = ("A", "C", "CN", "F", "J", "P", "Q", "R", "RR", "TR", "W")
+TAKEN = ("A", "C", "CN", "F", "J", "P", "Q", "R", "RC", "RR", "STM", "TR", "W")
 MOST_DAYS, MOST_AMOUNT = 365, 1_000_000
 
 

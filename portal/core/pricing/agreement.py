@@ -59,10 +59,13 @@ def _said(band: Band) -> AgreedBand:
 
 def site_quoted(quote: QuoteDocument) -> Site:
     """The lot of a quote as it was when that was sent, for `site.rates_at`."""
+    taxing = quote.offer.taxing
     return Site(
         quote.place.foundation == CRAWL_SPACE,
         None if quote.miles is None else Fraction(quote.miles),
         _prices_on(quote.agreement) if quote.agreement else None,
+        taxing.table if taxing else None,
+        taxing.exempt if taxing else None,
     )
 
 

@@ -64,7 +64,7 @@ def owed_with(
 
     `on` is how it is taxed on the day it is owed; without it, as quoted.
     """
-    return owed(quote.offer, [_line(difference) for difference in differences], on)
+    return owed(quote.offer, [as_line(difference) for difference in differences], on)
 
 
 def _agreed(quote: QuoteDocument | Priced) -> Agreed:
@@ -81,6 +81,7 @@ def _shown(line: Difference, walls: Mapping[str, _Wall]) -> DifferenceLine:
                           line.of)  # fmt: skip
 
 
-def _line(difference: DifferenceLine) -> Line:
+def as_line(difference: DifferenceLine) -> Line:
+    """A difference as a line of an offer."""
     return Line("difference", f"{difference.label}: {difference.why}", difference.amount,
                 feet=difference.feet or None, rate=difference.rate or None, of=difference.of)  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from portal.core.documents import Line, Offer, Taxing, TaxPart, TaxRate, TaxTable
+from portal.core.documents import Line, Offer, Taxing, TaxPart
 from portal.core.money.invoice import ZERO, totals
 from portal.core.money.tax import taxes
 from portal.core.words import say
@@ -94,8 +94,3 @@ def with_lines(one: Offer, lines: Iterable[Line], taxed: Taxed | None = None) ->
 def owed(quoted: Offer, differences: Iterable[Line], taxed: Taxed | None = None) -> Offer:
     """The quoted offer with what the siding clause adds or takes off."""
     return with_lines(quoted, [*quoted.lines, *differences], taxed)
-
-
-def plain_table(percent: Decimal) -> TaxTable:
-    """The rate book's own percent as a table: what an exemption was from, where there is no other."""
-    return TaxTable("", 0, (TaxRate(str(say("Tax")), percent),))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from portal.core.money.tax_table import Exemption, Taxing, TaxTable, plain_table
 from portal.core.pricing.rates import Band, Distance, Rates
 
 CRAWL_SPACE = "crawl space"
@@ -21,11 +23,17 @@ class AgreedPrices:
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """A lot, as far as its rates depend on it. `miles` is None where nobody entered them."""
+    """A lot, as far as its rates depend on it. `miles` is None where nobody entered them.
+
+    `tax_table` is its jurisdiction's, None where the rate book's percent stands; `exempt` its builder's
+    certificate that covers the day.
+    """
 
     crawl_space: bool = False
     miles: Fraction | None = None
     agreement: AgreedPrices | None = None
+    tax_table: TaxTable | None = None
+    exempt: Exemption | None = None
 
 
 #: A house of which nothing is known but itself, as the command line estimates it.
@@ -48,7 +56,15 @@ def rates_at(rates: Rates, site: Site) -> Rates:
         changes["bands"] = agreed.bands
     if agreed is not None and agreed.percent > rates.discount_percent:
         changes["discount_percent"] = agreed.percent
+    if site.tax_table is not None or site.exempt is not None:
+        table = site.tax_table or plain_table(_exact(rates.tax_percent))
+        changes["taxing"] = Taxing(table, site.exempt)
     return replace(rates, **changes) if changes else rates
+
+
+def _exact(percent: Fraction) -> Decimal:
+    """A percentage as entered: a decimal, so nothing is lost."""
+    return Decimal(percent.numerator) / Decimal(percent.denominator)
 
 
 def call_out_at(distances: tuple[Distance, ...], miles: Fraction) -> Fraction:

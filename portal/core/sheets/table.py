@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
@@ -42,23 +42,33 @@ class Table:
 
 
 def read_table(data: bytes) -> Table:
-    """The table in a file. Raises `BadInput` with what is wrong with the file as a whole."""
+    """The lots in a file. Raises `BadInput` with what is wrong with the file as a whole."""
+    none = say("There is no lot below the names of the columns. The first row names the columns.")
+    return _without_reasons(table_of(data, lambda header: known(header) != NOT_USED, MOST_ROWS, none))
+
+
+def table_of(data: bytes, knows: Callable[[str], bool], most: int, none: Said, above: int = 0) -> Table:
+    """The table in a file whose headers `knows` knows by name, with `most` rows; `none` is said of no rows.
+
+    Up to so many rows `above` the headers are passed over, where a later one has more names that are known.
+    """
     text, encoding = text_of(data)
     lines = _LINES.findall(text)
-    delimiter = _delimiter(lines)
+    delimiter = _delimiter(lines, knows)
     records = list(_records(lines, delimiter))
+    counted = [sum(map(knows, record.cells)) for record in records[: above + 1]]
+    begins = counted.index(max(counted)) if counted else 0
+    records = records[begins:]
     if len(records) < 2:
-        raise _refused(
-            say("There is no lot below the names of the columns. The first row names the columns.")
-        )
+        raise _refused(none)
     head, *rows = records
-    if len(rows) > MOST_ROWS:
+    if len(rows) > most:
         raise _refused(say("There are {count} rows; at most {limit} go at once. Send them in parts.",
-                           count=len(rows), limit=MOST_ROWS))  # fmt: skip
+                           count=len(rows), limit=most))  # fmt: skip
     if max(len(record.cells) for record in records) > MOST_COLUMNS:
         raise _refused(say("There are more than {limit} columns. Send only those that matter.",
                            limit=MOST_COLUMNS))  # fmt: skip
-    return _without_reasons(Table(encoding, delimiter, head.cells, tuple(rows)))
+    return Table(encoding, delimiter, head.cells, tuple(rows))
 
 
 def _without_reasons(table: Table) -> Table:
@@ -85,21 +95,21 @@ def _records(lines: list[str], delimiter: str) -> Iterator[Record]:
         )) from None  # fmt: skip
 
 
-def _delimiter(lines: list[str]) -> str:
-    return max(DELIMITERS, key=lambda one: _fits(lines, one))
+def _delimiter(lines: list[str], knows: Callable[[str], bool]) -> str:
+    return max(DELIMITERS, key=lambda one: _fits(lines, one, knows))
 
 
-def _fits(lines: list[str], delimiter: str) -> tuple[int, int, int]:
+def _fits(lines: list[str], delimiter: str, knows: Callable[[str], bool]) -> tuple[int, int, int]:
     """How well a delimiter fits: headers known, records as wide as the first, width."""
     try:
         # Not strict: how well it fits is asked of broken files too, which are told of by line later.
         parsed = [row for row in islice(csv.reader(lines, delimiter=delimiter), _SAMPLE) if any(row)]
     except csv.Error:
         return 0, 0, 0
-    width = len(parsed[0]) if parsed else 0
+    width = max(map(len, parsed[:10]), default=0) if parsed else 0
     if width < 2:
         return 0, 0, width
-    told = sum(known(header) != NOT_USED for header in parsed[0])
+    told = max(sum(map(knows, row)) for row in parsed[:10])
     return told, sum(len(row) == width for row in parsed), width
 
 

@@ -103,9 +103,15 @@ class Allocation(Base):
 
 class Adjustment(Base):
     """What else happened to money: a check bounced, a credit refunded, an invoice written off, retainage
-    released. `kind` says which; `on` is its own day. Never edited."""
+    released. `kind` says which; `on` is its own day. Never edited. A payment bounces once."""
 
     __tablename__ = "adjustment"
+    __table_args__ = (
+        Index(
+            "uq_adjustment_bounced", "payment_id", unique=True,
+            sqlite_where=text("kind = 'bounced'"), postgresql_where=text("kind = 'bounced'"),
+        ),
+    )  # fmt: skip
     id: Mapped[str] = key()
     kind: Mapped[str] = mapped_column(String(20))
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"), index=True)

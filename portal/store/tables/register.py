@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from decimal import Decimal
 
-from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, text
+from sqlalchemy import ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
@@ -24,6 +25,8 @@ class RegisterLine(Base):
         Index("ix_register_line_subdivision_key_treated_on", "subdivision_key", "treated_on"),
         Index("ix_register_line_technician_key_treated_on", "technician_key", "treated_on"),
         Index("ix_register_line_certificate_key_treated_on", "certificate_key", "treated_on"),
+        Index("ix_register_line_state_treated_on_warranty_id", "state", "treated_on", "warranty_id"),
+        Index("ix_register_line_state_year_ends_on", "state", "year", "ends_on"),
     )
     warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"), primary_key=True)
     company_id: Mapped[str] = mapped_column(ForeignKey("company.id"))
@@ -38,7 +41,12 @@ class RegisterLine(Base):
     registration: Mapped[str] = mapped_column(String(200))
     registration_key: Mapped[str] = mapped_column(String(120))
     treated_on: Mapped[date]
-    year: Mapped[int] = mapped_column(index=True)
+    year: Mapped[int]
+    #: As the warranty has them: a trigger on that follows every change.
+    state: Mapped[str] = mapped_column(String(20))
+    ends_on: Mapped[date | None]
+    #: Lot, address and builder in small letters: what a text is looked for in.
+    says: Mapped[str] = mapped_column(Text)
 
 
 class RegisterContainer(Base):
@@ -75,6 +83,58 @@ class Holder(Base):
     made_at: Mapped[datetime]
     made_by: Mapped[str] = mapped_column(String(200))
     ended_reason: Mapped[str] = mapped_column(Text, default="")
+    #: Counts this holder's links: a mailed one carries it, and an older one opens nothing.
+    turn: Mapped[int] = mapped_column(default=0, server_default="0")
+    #: When their name, mail address and phone were removed.
+    removed_at: Mapped[datetime | None]
+
+
+class Transfer(Base):
+    """A warranty handed from one owner of a house to the next: asked for, and what came of it.
+
+    `state`: office (waits for what the terms ask for), open (waits for the buyer), accepted, declined,
+    withdrawn. `fee_state`: nothing where the terms ask for none, else owed, paid or waived.
+    """
+
+    __tablename__ = "transfer"
+    __table_args__ = (
+        Index(
+            "uq_transfer_warranty_id_now", "warranty_id", unique=True,
+            sqlite_where=text("state IN ('office', 'open')"),
+            postgresql_where=text("state IN ('office', 'open')"),
+        ),
+        Index("ix_transfer_warranty_id_asked_at", "warranty_id", "asked_at"),
+    )  # fmt: skip
+    id: Mapped[str] = key()
+    warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"))
+    from_id: Mapped[str] = mapped_column(ForeignKey("holder.id"))
+    to_id: Mapped[str | None] = mapped_column(ForeignKey("holder.id"))
+    name: Mapped[str] = mapped_column(String(200))
+    email: Mapped[str] = mapped_column(String(254))
+    closed_on: Mapped[date]
+    state: Mapped[str] = mapped_column(String(20))
+    #: holder or office.
+    asked_by: Mapped[str] = mapped_column(String(20))
+    asked_at: Mapped[datetime]
+    fee: Mapped[Decimal]
+    fee_state: Mapped[str] = mapped_column(String(20))
+    evidence: Mapped[str] = mapped_column(Text, default="")
+    evidence_name: Mapped[str] = mapped_column(String(200), default="")
+    evidence_sha256: Mapped[str] = mapped_column(String(64), default="")
+    reason: Mapped[str] = mapped_column(Text, default="")
+    decided_by: Mapped[str] = mapped_column(String(200), default="")
+    decided_at: Mapped[datetime | None]
+
+
+class LinkAsked(Base):
+    """A holder's link that somebody asked for anew. The worker answers it, and drops the row."""
+
+    __tablename__ = "link_asked"
+    __table_args__ = (Index("ix_link_asked_asked_at", "asked_at"),)
+    id: Mapped[str] = key()
+    number: Mapped[str] = mapped_column(String(40))
+    email: Mapped[str] = mapped_column(String(254))
+    asked_at: Mapped[datetime]
 
 
 class LostNumber(Base):
@@ -127,10 +187,7 @@ class RecallLetter(Base):
     """
 
     __tablename__ = "recall_letter"
-    __table_args__ = (
-        UniqueConstraint("recall_id", "warranty_id", "company_id"),
-        Index("ix_recall_letter_recall_id_state", "recall_id", "state"),
-    )
+    __table_args__ = (Index("ix_recall_letter_recall_id_state", "recall_id", "state"),)
     id: Mapped[str] = key()
     recall_id: Mapped[str] = mapped_column(ForeignKey("recall.id"))
     warranty_id: Mapped[str | None] = mapped_column(ForeignKey("warranty.id"))

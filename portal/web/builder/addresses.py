@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.builder import (
+    account,
     answering,
     asking,
     holders,
@@ -12,6 +13,7 @@ from portal.web.builder import (
     looking,
     many,
     packages,
+    payments,
     people,
     plan_acts,
     plan_entry,
@@ -50,6 +52,8 @@ builder.post(f"{PLAN}/retire")(plan_acts.retire_plan)
 builder.post(f"{PLAN}/bring-back")(plan_acts.bring_back_plan)
 
 LOT = "/lots/<lot_id>"
+builder.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(looking.money_paper)
+builder.get("/money-papers/<kind>/<paper_id>/summary", endpoint="money_summary")(looking.money_summary)
 builder.get(LOT)(looking.lot)
 builder.get(f"{LOT}/<any(takeoff, quote, treatment, invoice, warranty):sheet>", endpoint="lot")(looking.lot)
 builder.route(f"{LOT}/change", methods=["GET", "POST"])(asking.change)
@@ -78,8 +82,13 @@ builder.get(f"{LOT}/papers/<kind>")(looking.paper)
 builder.get(f"{LOT}/papers/<kind>/<int:revision>", endpoint="paper")(looking.paper)
 builder.get(f"{LOT}/photos/<photo_id>/<any(small, whole):size>", endpoint="lot_photo")(looking.show_photo)
 builder.get(f"{LOT}/papers.zip")(shelving.lot_zip)
+builder.get("/papers/payments")(payments.payments)
 builder.get("/papers")(shelving.papers)
 builder.get("/papers.zip")(shelving.papers_zip)
+
+builder.route("/account", methods=["GET", "POST"], endpoint="account")(account.account)
+builder.get("/account/statements/<statement_id>.pdf", endpoint="statement")(account.statement)
+builder.route("/invoices/<invoice_id>/dispute", methods=["GET", "POST"], endpoint="dispute")(account.dispute)
 
 builder.get("/people")(people.people)
 builder.post("/people/invite")(people.invite)

@@ -70,7 +70,7 @@ def _again(
     lot_id: str, act: Callable[[TakeoffPage], None], heading: str, lead: str, send_words: str
 ) -> Answer:
     lot = sheet.sheet(parts(), who(), lot_id)
-    form = takeoff_page.sent() if request.method == "POST" else takeoff_page.of_sheet(lot)
+    form = takeoff_page.sent(lot_id) if request.method == "POST" else takeoff_page.of_sheet(lot)
     back = url_for("builder.lot", lot_id=lot_id)
     if form.to_send():
         try:

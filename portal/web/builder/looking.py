@@ -16,7 +16,7 @@ from portal.web.shared.frame_days import frame_days_page
 from portal.web.shared.holders import OwnerForm, beside_the_promise
 from portal.web.shared.lot_pages import lot_page, revision_shown, sheet_reached
 from portal.web.shared.pages import fresh_once_key
-from portal.web.shared.paper_answers import pdf
+from portal.web.shared.paper_answers import pdf, xml
 from portal.web.shared.photo_answers import jpeg
 from portal.web.shared.purchasers import LinkForm, beside_the_answer
 from portal.web.shared.sheet_form import SidingDayForm
@@ -104,6 +104,16 @@ def _day_form(lot: LotSheet, typed: SidingDayForm | None) -> SidingDayForm:
 
 def _form(kind: type[AnswerForm], typed: AnswerForm | None) -> AnswerForm:
     return typed if isinstance(typed, kind) else kind(formdata=None)
+
+
+def money_paper(kind: str, paper_id: str) -> Response:
+    """An invoice, a credit note or a release of the builder's own, as a PDF."""
+    return pdf(papers.money_paper(parts(), who(), kind, paper_id))
+
+
+def money_summary(kind: str, paper_id: str) -> Response:
+    """What an invoice or a credit note of the builder's own says to machines, as XML."""
+    return xml(papers.money_summary(parts(), who(), kind, paper_id))
 
 
 def paper(lot_id: str, kind: str, revision: int | None = None) -> Response:

@@ -8,8 +8,9 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
-from portal.web.homeowner import checking
+from portal.web.homeowner import checking, holding
 from portal.web.homeowner.forms import FindForm, LostForm
+from portal.web.homeowner.past import as_found, timeline
 from portal.web.security import address, parts
 from portal.web.shared import rows
 from portal.web.shared.pages import page
@@ -24,6 +25,8 @@ Answer = AnyResponse | str | tuple[str, int] | tuple[str, int, dict[str, str]]
 def unindexed(response: Response) -> Response:
     """No search engine keeps a house's record."""
     response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    if request.path.startswith(("/warranty/mine", "/warranty/handed")):
+        response.headers["Cache-Control"] = "no-store"  # it is one person's, and the browser may be another's
     return response
 
 
@@ -75,10 +78,24 @@ def lost_asked() -> str:
     return page("homeowner/lost_asked.html")
 
 
+MINE = "/warranty/mine/<token>"
+homeowner.route("/warranty/mine", methods=["GET", "POST"])(holding.ask_link)
+homeowner.get("/warranty/mine/asked")(holding.link_asked)
+homeowner.get(MINE)(holding.mine)
+homeowner.post(f"{MINE}/contact")(holding.contact)
+homeowner.post(f"{MINE}/hand-on")(holding.ask_transfer)
+homeowner.post(f"{MINE}/withdraw")(holding.withdraw)
+homeowner.get(f"{MINE}/certificate.pdf", endpoint="own_certificate")(holding.certificate)
+homeowner.route("/warranty/handed/<token>", methods=["GET", "POST"])(holding.handed)
+homeowner.post("/warranty/handed/<token>/decline")(holding.decline)
+
+
 @homeowner.get("/warranty/<token>")
 def record(token: str) -> str:
     """What was treated, and what is promised."""
-    return page("homeowner/record.html", warranty=covering.by_link(parts(), token), token=token, rows=rows)
+    found = covering.by_link(parts(), token)
+    return page("homeowner/record.html", warranty=found, token=token, rows=rows, drawings=as_found(found),
+                timeline=timeline(found))  # fmt: skip
 
 
 @homeowner.get("/warranty/<token>/certificate.pdf")

@@ -26,6 +26,10 @@ FOUND = {
         "This QR was signed by this office. It says nothing of the paper around it: hold that against the "
         "page the QR leads to."
     ),
+    "notice": lazy_gettext(
+        "This QR was signed by this office for the notice posted at a house. It says nothing of the paper "
+        "around it: hold that against the page the QR leads to."
+    ),
     "changed": lazy_gettext(
         "This PDF carries this office’s signature and was changed after it was signed. Do not rely on what "
         "it says."
@@ -33,6 +37,10 @@ FOUND = {
     "unkept": lazy_gettext(
         "This carries this office’s signature, and no certificate like it is kept here. Ask the office "
         "before you rely on it."
+    ),
+    "distrusted": lazy_gettext(
+        "This was signed with a key that the office does not trust any more, and nothing like it is kept "
+        "here. Somebody else may have made it: do not rely on it."
     ),
     "unknown": lazy_gettext(
         "This is not a certificate of this office, or so much of it was changed that nothing of ours is left."
@@ -82,7 +90,7 @@ def _form(**shown: object) -> str:
 
 def public_keys() -> Response:
     """The office's public keys as text: what an offline check needs."""
-    lines = "".join(f"key {pair.name}\n{pair.pem}" for pair in acts.public_keys(parts()))
+    lines = "".join(pair.told for pair in acts.public_keys(parts()))
     response = Response(lines, mimetype="text/plain")
     response.headers["Content-Disposition"] = 'attachment; filename="office-keys.pem"'
     return response

@@ -6,14 +6,21 @@ from flask import Blueprint
 
 from portal.web.office import (
     agreements,
+    bank,
+    bill,
     billing_terms,
     book_files,
     books,
     certificates,
+    chase,
+    chase_terms,
+    crediting,
     crew_days,
     desk,
     editions,
+    exemptions,
     finding,
+    handing,
     lessons,
     loading,
     lot,
@@ -22,9 +29,14 @@ from portal.web.office import (
     lot_quote,
     lot_site,
     lot_terms,
+    margin,
+    money_in,
     packages,
+    payments,
     people,
+    recalls,
     register,
+    tax,
     technicians,
 )
 from portal.web.security import only
@@ -72,6 +84,11 @@ office.post(f"{LOT}/keep-held")(lot_money.keep_held)
 office.post(f"{LOT}/void")(lot_money.void)
 office.post(f"{LOT}/replace-link")(lot_money.replace_link)
 office.post(f"{LOT}/owner")(lot_links.name_owner)
+office.route(f"{LOT}/handed-on", methods=["GET", "POST"])(handing.handed_on)
+office.post(f"{LOT}/handed-on/<transfer_id>/agree")(handing.agree)
+office.post(f"{LOT}/handed-on/<transfer_id>/decline")(handing.decline)
+office.post(f"{LOT}/handed-on/<transfer_id>/fee")(handing.fee)
+office.get(f"{LOT}/handed-on/<transfer_id>/evidence")(handing.evidence)
 
 PACKAGE = "/packages/<package_id>"
 office.get("/packages")(packages.packages)
@@ -92,7 +109,35 @@ office.get(TECHNICIAN, endpoint="technician")(technicians.technician)
 office.post(f"{TECHNICIAN}/week", endpoint="technician_week")(technicians.week)
 office.post(f"{TECHNICIAN}/off", endpoint="technician_off")(technicians.off)
 office.post(f"{TECHNICIAN}/off/<day>/drop", endpoint="technician_back")(technicians.back)
-office.get("/money")(desk.money_in)
+office.get("/bill")(bill.bill)
+office.get(f"/bill{LOT}", endpoint="bill_lot")(bill.bill_lot)
+office.route(f"/bill{PACKAGE}", methods=["GET", "POST"], endpoint="bill_package")(bill.bill_package)
+office.get(f"/bill{PACKAGE}/draft.pdf", endpoint="bill_draft")(bill.bill_draft)
+INVOICE = "/invoices/<invoice_id>"
+office.route(f"{INVOICE}/credit", methods=["GET", "POST"])(crediting.credit)
+office.route(f"{INVOICE}/rebill", methods=["GET", "POST"])(crediting.rebill)
+office.route(f"{INVOICE}/release", methods=["GET", "POST"], endpoint="release_retainage")(crediting.release)
+office.get("/money-papers/<kind>/<paper_id>", endpoint="money_paper")(bill.money_paper)
+office.get("/money-papers/<kind>/<paper_id>/summary", endpoint="money_summary")(bill.money_summary)
+office.get("/money")(money_in.money_in)
+office.get("/payments")(payments.payments)
+ACCOUNT = "/payments/builders/<company_id>"
+office.get(ACCOUNT)(payments.account)
+office.route(f"{ACCOUNT}/new", methods=["GET", "POST"])(payments.receive)
+office.post(f"{ACCOUNT}/use")(payments.use_credit)
+office.post(f"{ACCOUNT}/refund")(payments.refund)
+office.get("/payments/<payment_id>")(payments.payment)
+office.route("/payments/<payment_id>/bounced", methods=["GET", "POST"])(payments.bounced)
+office.route("/invoices/<invoice_id>/write-off", methods=["GET", "POST"])(payments.write_off)
+office.route("/bank", methods=["GET", "POST"], endpoint="bank")(bank.lists)
+office.route("/bank/<bank_list_id>/columns", methods=["GET", "POST"], endpoint="bank_columns")(bank.columns)
+office.post("/bank/<bank_list_id>/drop", endpoint="bank_drop")(bank.drop)
+office.get("/bank/<bank_list_id>", endpoint="bank_list")(bank.look)
+LINE = "/bank/lines/<line_id>"
+office.route(LINE, methods=["GET", "POST"], endpoint="bank_line")(bank.line)
+office.post(f"{LINE}/known", endpoint="bank_known")(bank.known)
+office.post(f"{LINE}/aside", endpoint="bank_aside")(bank.aside)
+office.post(f"{LINE}/back", endpoint="bank_back")(bank.back)
 office.get("/books")(books.books)
 office.get("/books/account", endpoint="book_account")(books.account)
 office.get("/books/entry/<int:seq>", endpoint="book_entry")(books.entry)
@@ -103,16 +148,46 @@ office.get("/books/entries.csv")(book_files.entries_csv)
 office.get("/books/trial-balance.csv")(book_files.balance_csv)
 office.get("/books/tax-owed.csv")(book_files.tax_csv)
 office.get("/books/books.txt")(book_files.plain_file)
+office.get("/chase", endpoint="chase")(chase.chase)
+office.get("/chase/builders/<company_id>", endpoint="chase_builder")(chase.builder)
+office.post("/chase/builders/<company_id>/statement", endpoint="make_statement")(chase.make_statement)
+STATEMENT = "/chase/builders/<company_id>/statements/<statement_id>/send"
+office.post(STATEMENT, endpoint="send_statement")(chase.send_statement)
+office.get("/chase/statements/<statement_id>.pdf", endpoint="statement")(chase.statement)
+CHASED = "/chase/<invoice_id>"
+office.get(CHASED, endpoint="chase_invoice")(chase.invoice)
+office.post(f"{CHASED}/dispute", endpoint="chase_dispute")(chase.dispute)
+office.post(f"{CHASED}/settle", endpoint="chase_settle")(chase.settle)
+office.post(f"{CHASED}/promise", endpoint="chase_promise")(chase.promise)
+office.post(f"{CHASED}/interest", endpoint="chase_interest")(chase.interest)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+RECALL = "/recalls/<recall_id>"
+office.get("/recalls")(recalls.recalls)
+office.route("/recalls/new", methods=["GET", "POST"])(recalls.new_recall)
+office.get(RECALL)(recalls.recall)
+office.post(f"{RECALL}/send")(recalls.send_all)
+office.get(f"{RECALL}/letters/<recall_letter_id>")(recalls.recall_letter)
+office.post(f"{RECALL}/letters/<recall_letter_id>/<any(send, leave):what>", endpoint="recall_press")(
+    recalls.press
+)
 
 office.get("/rates")(editions.rate_book)
 KIND = "<any(rates, product, crew, terms, firm):kind>"
 office.route(f"/rates/{KIND}", methods=["GET", "POST"])(editions.edition)
 
+office.route("/rates/chasing", methods=["GET", "POST"], endpoint="chasing")(chase_terms.chasing)
+office.get("/tax", endpoint="tax")(tax.tables)
+office.route("/tax/table", methods=["GET", "POST"], endpoint="tax_table")(tax.table)
+office.post("/tax/places", endpoint="tax_place")(tax.set_place)
+office.post("/tax/places/drop", endpoint="tax_place_drop")(tax.drop_place)
+EXEMPTIONS = "/builders/<company_id>/exemptions"
+office.route(EXEMPTIONS, methods=["GET", "POST"])(exemptions.exemptions)
+office.post(f"{EXEMPTIONS}/<exemption_id>/withdraw", endpoint="exemption_withdraw")(exemptions.withdraw)
 office.route("/agreements", methods=["GET", "POST"])(agreements.agreements)
 office.route("/agreements/<agreement_id>", methods=["GET", "POST"])(agreements.agreement)
 
+office.get("/margin")(margin.margin)
 office.get("/lessons")(lessons.lessons)
 office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.learn)
 

@@ -22,7 +22,7 @@ _INCOME: dict[str, Any] = {
     "unwrap": lazy_gettext("unwrapping"), "crawl_space": lazy_gettext("crawl space"),
     "call_out": lazy_gettext("call-out"), "minimum": lazy_gettext("minimum charge"),
     "extra": lazy_gettext("extras"), "difference": lazy_gettext("differences found"),
-    "discount": lazy_gettext("discounts given"),
+    "interest": lazy_gettext("interest"), "discount": lazy_gettext("discounts given"),
 }  # fmt: skip
 _EVENTS: dict[str, Any] = {
     "invoiced": lazy_gettext("Invoice"), "received": lazy_gettext("Payment"),

@@ -1,4 +1,4 @@
-"""The lists the office starts from: Today, Lots, Money in. The warranty register is in `register`."""
+"""The lists the office starts from: Today and Lots. Money in and the warranty register have their own."""
 
 from __future__ import annotations
 
@@ -48,13 +48,3 @@ def _after(typed: str) -> tuple[datetime, str] | None:
     if moment.tzinfo is None or not lot_id:
         abort(404)
     return moment, lot_id
-
-
-def money_in() -> str:
-    """Invoices, what is due first on top, with the sums of all of them."""
-    every = request.args.get("show") == "all"
-    offset = request.args.get("offset", "0")
-    if not offset.isdecimal() or len(offset) > 6:
-        abort(404)
-    money = desk.money(parts(), who(), open_only=not every, offset=int(offset))
-    return page("office/money.html", money=money, every=every, offset=int(offset))

@@ -127,6 +127,18 @@ BILLED_BY = (
     Entry("retained_most", _("Of one invoice at most"), unit=DOLLARS),
 )  # fmt: skip
 
+UNKNOWN = _("Left empty it is unknown, and no margin is reckoned. Write 0 where there is none.")
+AN_HOUR = _("One person’s wage and all that goes with it. Unknown while it is left empty.")
+FLOOR = _("A quote that leaves less of its price takes an owner’s reason. Left empty, there is no floor.")
+#: What a job costs: of the firm, for the office alone.
+COSTS = (
+    Entry("cost_crew_hour", _("An hour of one sprayer"), unit=DOLLARS, help=AN_HOUR,
+          head=_("What a job costs the office, which nobody else is shown")),
+    Entry("cost_mile", _("A mile driven"), unit=DOLLARS, help=UNKNOWN),
+    Entry("cost_job", _("Dye, film and the like, a job"), unit=DOLLARS, help=UNKNOWN),
+    Entry("margin_floor", _("Margin floor"), unit=PERCENT, help=FLOOR),
+)  # fmt: skip
+
 FIELDS: dict[str, tuple[Entry, ...]] = {
     "rates": (
         Entry("rates.currency", _("Currency"), "text", help=_("Three capital letters, such as USD.")),
@@ -241,6 +253,13 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             help=_("Capital letters and digits. Each has a series of its own every year, without gaps."),
         ),
         Entry("pay_to", _("Pay to"), "text", help=_("It stands on every invoice.")),
+        Entry(
+            "tax_number",
+            _("Number of the registration for sales tax"),
+            "text",
+            help=_("A taxed invoice has its summary for machines only where this is entered."),
+        ),
+        *COSTS,
     ),
 }
 

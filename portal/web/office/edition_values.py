@@ -15,6 +15,7 @@ from portal.core.cover.kept import USUAL_YEARS
 from portal.core.crewdays.hours import USUAL_TRAVEL
 from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import USUAL_LIMIT, USUAL_PREFIX
+from portal.core.pricing.margin import KEYS as COSTS
 from portal.core.pricing.rates import read_rates
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
@@ -25,7 +26,7 @@ LEFT_OUT = {
     "remind_days": str(REMIND_DAYS), "days_off": "", "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),
-    "invoice_prefix": USUAL_PREFIX,
+    "invoice_prefix": USUAL_PREFIX, "tax_number": "", **dict.fromkeys(COSTS, ""),
 }  # fmt: skip
 LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 #: Ends of rows of which the last one has none.

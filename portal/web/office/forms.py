@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any
 
 from flask_babel import lazy_gettext as _
@@ -10,6 +11,7 @@ from wtforms import EmailField, HiddenField, SelectField, StringField, TextAreaF
 
 from portal.acts.booking import TechnicianRow
 from portal.core.crewdays.checks import KINDS
+from portal.core.errors import BadInput
 from portal.web.shared import words
 from portal.web.shared.further import subject_choices
 from portal.web.shared.lot_form import DayField, stripped
@@ -84,6 +86,9 @@ class ApproveForm(SheetForm):
 
     name = "approve"
     remarks = TextAreaField(_("Remarks on the quote"), filters=[stripped])
+    reason = TextAreaField(_("Why it is approved under the margin floor"), filters=[stripped],
+                           description=_("Kept in the history, for the office alone."),
+                           render_kw={"rows": 2})  # fmt: skip
 
 
 def why_field(label: Any) -> SelectField:
@@ -162,15 +167,32 @@ class AmendForm(SheetForm):
     why = TextAreaField(_("Why"), filters=[stripped], render_kw={"rows": 2})
 
 
-class PayForm(SheetForm):
-    """Money that came."""
-
-    name = "pay"
-    amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
-    method = SelectField(_("How it was paid"), validate_choice=False, choices=lambda: [
+def method_field(label: Any) -> SelectField:
+    """How money came, or was paid back."""
+    return SelectField(label, validate_choice=False, choices=lambda: [
         ("", _("Choose")), ("check", _("Check")), ("bank transfer", _("Bank transfer")), ("cash", _("Cash")),
         ("other", _("Another way")),
     ])  # fmt: skip
+
+
+class KeepsRest(SheetForm):
+    """Money that came. What is over is kept as credit once that was said, to the cent: `rest` is how much."""
+
+    keep = HiddenField(_("More than is open"))
+    rest: Decimal | None = None
+
+    def take(self, bad: BadInput) -> None:
+        """Put each problem beside its field, and know how much is over."""
+        self.rest = next((one.says.values["rest"].amount for one in bad.problems if one.at == "keep"), None)
+        super().take(bad)
+
+
+class PayForm(KeepsRest):
+    """Money that came on the invoice of a sheet."""
+
+    name = "pay"
+    amount = StringField(_("Amount"), filters=[stripped], render_kw={"inputmode": "decimal"})
+    method = method_field(_("How it was paid"))
     reference = StringField(_("Reference"), filters=[stripped],
                             description=_("Check number, or what the transfer says."))  # fmt: skip
     received_on = DayField(_("Day received"))
@@ -196,6 +218,16 @@ class BuilderForm(SheetForm):
     address = TextAreaField(_("Address"), filters=[stripped], render_kw={"rows": 3})
     phone = StringField(_("Phone"), filters=[stripped], render_kw={"type": "tel"})
     email = EmailField(_("Mail address of the company"), filters=[stripped])
+
+
+class ExemptionForm(SheetForm):
+    """A builder's certificate of exemption from tax."""
+
+    name, elsewhere = "exemption", {"jurisdiction_id": "jurisdiction"}
+    number = StringField(_("Certificate number"), filters=[stripped], description=_("It stands on papers."))
+    jurisdiction = SelectField(_("Holds in"), validate_choice=False)
+    first_day = DayField(_("First day"))
+    last_day = DayField(_("Last day"))
 
 
 class CertificateForm(SheetForm):

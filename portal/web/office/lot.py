@@ -12,7 +12,7 @@ from portal.acts import booking, keeping, papers
 from portal.acts import sheet as sheets
 from portal.acts.sheet import LotSheet
 from portal.core.errors import BadInput, Overtaken
-from portal.web.office import forms
+from portal.web.office import forms, margin
 from portal.web.office.lot_terms_forms import lot_terms_forms
 from portal.web.office.missing import Missing, missing
 from portal.web.office.past import past
@@ -57,6 +57,7 @@ def show(
     day, link = shown.pop("siding-day", None), shown.pop("link", None)
     owner = shown.pop("owner", None)
     quote = lot_pages.revision_shown(found, revision)
+    left = margin.of_lot(found, name, quote)
     beside = beside_the_answer(found, name, quote, "office", link or LinkForm.blank())
     beside |= beside_the_promise(found, name, "office", owner)
     return lot_pages.lot_page(
@@ -64,7 +65,8 @@ def show(
         typed=typed, overtaken=overtaken, past=past(found.history), siding_day=day,
         siding_day_url=url_for("office.siding_day", lot_id=lot_id),
         once_key=(once := request.form.get("once_key") or fresh_once_key()), once=once,
-        lacks=lacks_shown(found, name), **beside,
+        lacks=lacks_shown(found, name), may_write_off=who().owner, left=left,
+        **beside,
     )  # fmt: skip
 
 
@@ -131,9 +133,9 @@ def _over(lot: LotSheet) -> list[SheetForm]:
 
 
 def _of_invoice(lot: LotSheet) -> list[SheetForm]:
-    if lot.invoice is None or not lot.invoice.open:
+    if lot.invoice is None or not lot.invoice.due:
         return []
-    return [forms.PayForm.blank(amount=str(lot.invoice.open), received_on=parts().today())]
+    return [forms.PayForm.blank(amount=str(lot.invoice.due), received_on=parts().today())]
 
 
 def _of_warranty(lot: LotSheet) -> list[SheetForm]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import request
 from flask_babel import gettext as _
 
-from portal.acts import billing, covering, sealed
+from portal.acts import covering, paying, sealed
 from portal.acts import sheet as sheets
 from portal.core.errors import NotFound
 from portal.web.office.forms import KeepHeldForm, PayForm, ReleaseForm, ReplaceLinkForm, VoidForm
@@ -20,9 +20,9 @@ def pay(lot_id: str) -> Answer:
     if invoice is None:
         raise NotFound("invoice", lot_id)
     once = request.form.get("once_key", "")
-    return do(lot_id, "invoice", PayForm.sent(), lambda f: billing.record_payment(
+    return do(lot_id, "invoice", PayForm.sent(), lambda f: paying.record_payment(
         parts(), who(), invoice.id, f.text("amount"), f.text("method"), f.text("reference"),
-        f.received_on.data, once,
+        f.received_on.data, once, f.text("keep"),
     ), _("The payment is recorded."))  # fmt: skip
 
 

@@ -24,7 +24,7 @@ def start(lot_id: str) -> Answer:
 def correct(lot_id: str) -> Answer:
     """Correct the takeoff, on the form the builder asked with."""
     lot = sheets.sheet(parts(), who(), lot_id)
-    form = takeoff_page.sent() if request.method == "POST" else takeoff_page.of_sheet(lot)
+    form = takeoff_page.sent(lot_id) if request.method == "POST" else takeoff_page.of_sheet(lot)
     if form.to_send():
         try:
             asking.change(parts(), who(), lot_id, form.version, form.asked())
@@ -40,7 +40,7 @@ def correct(lot_id: str) -> Answer:
 
 def redraw() -> str:
     """The house as it is being corrected, for the page it is corrected on."""
-    return takeoff_page.redrawn("office")
+    return takeoff_page.redrawn("office", request.args.get("lot", ""))
 
 
 def _form(form: TakeoffPage, lot_id: str) -> tuple[str, int]:
@@ -49,7 +49,8 @@ def _form(form: TakeoffPage, lot_id: str) -> tuple[str, int]:
         "office/correct.html", heading=_("Correct the takeoff"), send_words=_("Keep the corrected takeoff"),
         lead=_("Change what is not as measured, work it out, look at the figures, then keep it."),
         figures=shown, subdivisions=(),
-        cancel=url_for("office.lot", lot_id=lot_id, sheet="takeoff"), redraw_url=url_for("office.redraw"),
+        cancel=url_for("office.lot", lot_id=lot_id, sheet="takeoff"),
+        redraw_url=url_for("office.redraw", lot=lot_id),
     )  # fmt: skip
 
 
@@ -70,7 +71,7 @@ def drop_extra(lot_id: str, extra_id: str) -> Answer:
 def approve(lot_id: str) -> Answer:
     """Approve takeoff and price."""
     return do(lot_id, "quote", ApproveForm.sent(), lambda f: quoting.approve(
-        parts(), who(), lot_id, f.seen, f.text("remarks")
+        parts(), who(), lot_id, f.seen, f.text("remarks"), f.text("reason")
     ), _("Approved. It can be sent."))  # fmt: skip
 
 

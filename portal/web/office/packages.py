@@ -32,14 +32,15 @@ def package(package_id: str) -> str:
 def press(package_id: str, what: str) -> Answer:
     """Start, approve or send what can be of it; what cannot be is said by lot."""
     once, seen = request.form.get("once_key", ""), request.form.get("seen", "")
+    reason = request.form.get("reason", "").strip()
     try:
-        outcome = package_office.press(parts(), who(), package_id, what, seen, once)
+        outcome = package_office.press(parts(), who(), package_id, what, seen, once, reason)
     except Overtaken:
         said = _("A lot of this package changed in the meantime, and nothing of yours was done. Look at the "
                  "prices as they are now.")  # fmt: skip
         return _page(package_id, refusal=said), 409
     if outcome.left:
-        return _page(package_id, outcome=outcome, did=_did(what, outcome.done))
+        return _page(package_id, outcome=outcome, did=_did(what, outcome.done), reason=reason)
     flash(_did(what, outcome.done))
     return redirect(url_for("office.package", package_id=package_id), 303)
 
@@ -79,12 +80,13 @@ def paper(package_id: str, issue: int) -> Response:
 
 def _page(
     package_id: str, outcome: Outcome | None = None, did: str = "", refusal: str = "",
-    errors: dict[str, list[str]] | None = None,
+    errors: dict[str, list[str]] | None = None, reason: str = "",
 ) -> str:  # fmt: skip
     found = package_sheet(parts(), who(), package_id)
     at = {stage: sum(lot.stage == stage for lot in found.lots) for stage in ("asked", "to check", "approved")}
     more: dict[str, Any] = {
         "at": at, "outcome": outcome, "did": did, "refusal": refusal, "once": fresh_once_key(),
         "errors": errors or {}, "problems": summary(errors or {}),
+        "reason": reason, "owner": who().owner,
     }  # fmt: skip
     return package_page("office/package.html", found, "office", **more)

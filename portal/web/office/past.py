@@ -17,6 +17,7 @@ DETAILS = {
     "amount": _("amount"), "framing": _("framing done"), "insulation": _("insulation starts"),
     "kind": _("why"), "day": _("day"), "edition": _("takeoff edition"), "fingerprint": _("fingerprint"),
     "first_yes": _("first yes by"), "purchaser": _("purchaser"),
+    "floor": _("floor in percent"), "margin": _("margin in percent"),
     "method": _("how it was paid"), "name": _("signed by"), "purchase_order": _("purchase order"),
     "reason": _("reason"), "reference": _("reference"), "technician": _("technician"), "total": _("total"),
 }  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -10,6 +10,8 @@ from flask_babel import gettext as _
 
 from portal.acts import estimating
 from portal.acts.estimating import Figures
+from portal.acts.sheet import LotSheet
+from portal.core.answer import without_cost
 from portal.core.documents import QuoteDocument
 from portal.core.errors import BadInput
 from portal.core.estimate import Step
@@ -64,24 +66,34 @@ def _by_group(steps: Iterable[Step]) -> dict[str, list[dict[str, str]]]:
     return found
 
 
-def worked(house: dict[str, Any], answer: dict[str, Any], viewer: str) -> list[dict[str, Any]]:
-    """The figures of a stored answer, with their steps as long as today's editions give the same."""
-    found = of_today(house, answer)
+def worked(lot: LotSheet, viewer: str) -> list[dict[str, Any]]:
+    """The figures of a lot's takeoff, with their steps as long as today's editions give the same."""
+    return _with_steps(lot.takeoff.estimate, of_today(lot), viewer)
+
+
+def _with_steps(answer: dict[str, Any], found: Figures | None, viewer: str) -> list[dict[str, Any]]:
     return big(answer, found.steps, viewer, found.notes) if found else big(answer, (), viewer)
 
 
-def of_today(house: dict[str, Any], answer: dict[str, Any]) -> Figures | None:
-    """What today's editions make of a house, where it is the stored answer still."""
+def of_today(lot: LotSheet) -> Figures | None:
+    """What today's editions make of a lot's house, where it is the stored answer still."""
+    house, answer = lot.takeoff.house, lot.takeoff.estimate
+    return _same(answer, lambda: estimating.work_out(parts(), who(), house, lot_id=lot.id))
+
+
+def _same(answer: dict[str, Any], work_out: Callable[[], Figures]) -> Figures | None:
     try:
-        found = estimating.work_out(parts(), who(), house)
+        found = work_out()
     except BadInput:
         # An edition of today may refuse what an older one took; the figures stand without their steps.
         return None
-    return found if found.answer == answer else None
+    # What is frozen in a quote has no cost of the office's in it.
+    return found if without_cost(found.answer) == without_cost(answer) else None
 
 
 def offered(quote: QuoteDocument, viewer: str) -> list[dict[str, Any]]:
     """The figures of a quote; its price is that of the offer, whose lines stand below."""
-    found = worked(quote.house, quote.estimate, viewer)
+    today = _same(quote.estimate, lambda: estimating.as_quoted(parts(), who(), quote))
+    found = _with_steps(quote.estimate, today, viewer)
     price = reads().money(quote.offer.total, quote.offer.currency)
     return [*found[:3], found[3] | {"value": price, "detail": None}]

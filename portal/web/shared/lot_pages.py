@@ -12,6 +12,7 @@ from typing import Any
 from flask_babel import gettext as _
 
 from portal.acts import papers
+from portal.acts.lot_money import money_of
 from portal.acts.on_site import on_site
 from portal.acts.papers import PaperRow
 from portal.acts.sheet import HistoryLine, LotSheet, RevisionView
@@ -40,6 +41,7 @@ HAPPENED = [
         "lapsed",
         "entered differently",
         "invoiced",
+        "chased",
         "held",
         "in force",
         "expired",
@@ -120,7 +122,7 @@ def house_shown(lot: LotSheet, shown: str, quote: RevisionView | None) -> dict[s
 def figures_shown(lot: LotSheet, shown: str, quote: RevisionView | None, viewer: str) -> list[dict[str, Any]]:
     """The four figures of a takeoff or a quote."""
     if shown == "takeoff":
-        return figures.worked(lot.takeoff.house, lot.takeoff.estimate, viewer)
+        return figures.worked(lot, viewer)
     if shown == "quote" and quote and quote.document:
         return figures.offered(quote.document, viewer)
     return []
@@ -142,6 +144,7 @@ def lot_page(
         "papers": paper_links(papers.papers_on(lot, who()), lot.id, paper_address),
         "site": on_site(parts(), who(), lot.id) if shown in ("treatment", "invoice") else None,
         "field_name": field_name,
+        "money": money_of(parts(), who(), lot.id) if shown == "invoice" else None,
         "address": address, "further": further, "revised": revised(lot, shown, quote),
         "sided": cost_of_waiting(quote.document) if shown == "quote" and quote and quote.document else None,
     }  # fmt: skip

@@ -12,3 +12,10 @@ def pdf(file: PaperFile) -> Response:
     response = Response(file.content, mimetype="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{file.name}"'
     return response
+
+
+def xml(file: PaperFile) -> Response:
+    """A summary for machines, to be saved."""
+    response = Response(file.content, mimetype="application/xml")
+    response.headers["Content-Disposition"] = f'attachment; filename="{file.name}"'
+    return response

@@ -7,13 +7,25 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from flask import url_for
 from flask_babel import gettext as _
 from markupsafe import Markup
 
-from portal.acts.sheet import InvoiceView
-from portal.core.documents import ClauseWall, DifferenceLine, Line, Offer, TreatedWall, WallAsQuoted
+from portal.acts.sheet import InvoiceView, PaymentView
+from portal.core.documents import (
+    ClauseWall,
+    DifferenceLine,
+    InvoiceDocument,
+    Line,
+    LotOnInvoice,
+    Offer,
+    TreatedWall,
+    WallAsQuoted,
+)
+from portal.core.pricing.explained import Step, explained
 from portal.core.pricing.offer import LABELS
 from portal.formats import Formats
+from portal.web.security import who
 from portal.web.shared import words
 from portal.web.shared.pages import reads, told
 
@@ -86,10 +98,52 @@ def offer_sums(offer: Offer) -> Rows:
     if offer.discount:
         percent = read.percent(offer.discount_percent)
         sums.append((_("Discount %(percent)s %%", percent=percent), -offer.discount))
-    if offer.tax:
-        sums.append((_("Tax %(percent)s %%", percent=read.percent(offer.tax_percent)), offer.tax))
+    sums += taxes(offer)
     sums.append((_("Total"), offer.total))
     return [[words_, "", "", read.money(amount, currency)] for words_, amount in sums]
+
+
+def taxes(offer: Offer) -> list[tuple[str, Decimal]]:
+    """The tax: the rate book's, or each part of a table's, or none by which certificate."""
+    read, exempt = reads(), offer.taxing.exempt if offer.taxing else None
+    if exempt:
+        says = _("Exempt: certificate %(number)s, valid until %(day)s",
+                 number=exempt.number, day=read.day(exempt.last_day))  # fmt: skip
+        return [(says, offer.tax)]
+    if offer.taxes:
+        return [
+            (_("%(name)s, %(jurisdiction)s, %(percent)s %%", name=part.name, jurisdiction=part.jurisdiction,
+               percent=read.percent(part.percent)), part.amount)
+            for part in offer.taxes
+        ]  # fmt: skip
+    percent = read.percent(offer.tax_percent)
+    return [(_("Tax %(percent)s %%", percent=percent), offer.tax)] if offer.tax else []
+
+
+def steps(part: LotOnInvoice) -> Rows:
+    """From what was quoted for a lot to what is owed for it: what and why, how much. The last is the sum."""
+    read, currency = reads(), part.owed.currency
+    return [[_step(step), read.money(step.amount, currency)] for step in explained(part)]
+
+
+def _step(step: Step) -> str:
+    says = upper_first(step.says) if isinstance(step.says, str) else told(step.says)
+    return f"{says}: {step.why}" if step.why else says
+
+
+def due_of(bill: InvoiceDocument) -> Rows:
+    """From an invoice's total to what is due of it, where the two differ."""
+    read, currency = reads(), bill.owed.currency
+    if not (bill.deposits or bill.retained):
+        return []
+    rows = [[_("Total"), read.money(bill.owed.total, currency)]]
+    rows += [
+        [_("Deposit, asked for by %(number)s", number=one.number), read.money(-one.amount, currency)]
+        for one in bill.deposits
+    ]  # fmt: skip
+    if bill.retained:
+        rows.append([_("Held back until the office releases it"), read.money(-bill.retained, currency)])
+    return [*rows, [_("Due by %(day)s", day=read.day(bill.due_on)), read.money(bill.due, currency)]]
 
 
 def clause_walls(walls: Iterable[ClauseWall], currency: str) -> Rows:
@@ -133,14 +187,24 @@ def differences(lines: Iterable[DifferenceLine], currency: str, photos: Callable
 def _difference(line: DifferenceLine, photos: Callable[[str], Markup]) -> Markup | str:
     said = str(_("%(wall)s: %(why)s", wall=upper_first(line.label), why=line.why))
     # A line of the engine's own, such as the minimum charge, is of no wall.
-    return said if line.key in LABELS else Markup("<div>{}{}</div>").format(said, photos(line.key))
+    return (
+        said
+        if line.key in LABELS or line.key == "office"
+        else Markup("<div>{}{}</div>").format(said, photos(line.key))
+    )
 
 
 def payments(invoice: InvoiceView) -> Rows:
-    """Money that came: day, how, reference, amount."""
+    """Money that came: day, how, reference, amount; the office can open each."""
     read, currency = reads(), invoice.document.owed.currency
+
+    def day(came: PaymentView) -> Any:
+        shown = read.day(came.received_on)
+        office = who().kind == "office"
+        return {"text": shown, "url": url_for("office.payment", payment_id=came.id)} if office else shown
+
     return [
-        [read.day(came.received_on), words.METHODS[came.method], came.reference,
+        [day(came), words.METHODS[came.method], came.reference,
          read.money(came.amount, currency)]
         for came in invoice.payments
     ]  # fmt: skip

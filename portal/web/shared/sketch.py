@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -16,6 +16,7 @@ from portal.core.documents import WallAsQuoted
 from portal.core.money.amount import rounded
 from portal.core.pricing.siding_prices import SidingPrice
 from portal.core.takeoff.apart import apart
+from portal.core.takeoff.found import Found, plans_found
 from portal.core.takeoff.house import Level
 from portal.core.takeoff.plan import Plan, plan
 from portal.core.takeoff.reading import read_house
@@ -78,6 +79,24 @@ def _words() -> tuple[str, str, str]:
 def _drawn(house: str, _words: tuple[str, str, str]) -> tuple[Drawn, ...]:
     levels = read_house(json.loads(house)).levels
     return tuple(_of_level(level, number) for number, level in enumerate(levels, 1))
+
+
+def drawings_found(house: dict[str, Any], found: Mapping[str, str]) -> tuple[Drawn, ...]:
+    """The same as the siding was found, by stretch key; storeys that differ are drawn apart."""
+    return _drawn_found(json.dumps(house), json.dumps(dict(found)), _words())
+
+
+@lru_cache(maxsize=256)
+def _drawn_found(house: str, found: str, _words: tuple[str, str, str]) -> tuple[Drawn, ...]:
+    plans = plans_found(json.loads(house), json.loads(found))
+    return tuple(_of_plan(one, number) for number, one in enumerate(plans, 1))
+
+
+def _of_plan(one: Found, number: int) -> Drawn:
+    shape = replace(one.plan, gap=None)
+    wide, narrow = (svg(shape, one.name, f"plan-{number}-{width}", width) for width in (WIDE, NARROW))
+    unplaced = any(wall.status is None for ring in shape.rings for wall in ring)
+    return Drawn(one.name, len(one.storeys), wide, narrow, unplaced)
 
 
 def walls_of(house: dict[str, Any]) -> tuple[WallAsQuoted, ...]:

@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from portal.acts import asking, estimating
 from portal.acts.asking import LotAsked
-from portal.acts.estimating import Figures
+from portal.acts.estimating import Figures, Whereabouts
 from portal.acts.sheet import LotSheet
 from portal.core.documents import fingerprint
 from portal.core.errors import BadInput, Overtaken, Problem, Refused, SameLot
@@ -49,12 +49,18 @@ class TakeoffPage:
     overtaken_by: str = ""
     refused: str = ""
     short: bool = False
+    lot_id: str = ""
     errors: dict[str, list[str]] = field(default_factory=dict)
     summary: list[tuple[str, str]] = field(default_factory=list)
 
     def document(self) -> dict[str, Any]:
         """The house document; it is called after its lot."""
         return self.house.document(self.lot.name.data or UNNAMED)
+
+    def where(self) -> Whereabouts:
+        """What its price depends on beside the house, as far as it is typed; some pages ask for nothing."""
+        typed = self.lot.data
+        return Whereabouts(*(typed.get(key) or "" for key in ("foundation", "subdivision", "state", "town")))
 
     def asked(self) -> LotAsked:
         """Everything entered."""
@@ -82,7 +88,7 @@ class TakeoffPage:
     def work_out(self) -> None:
         """Figures, or every problem of the house at its field; of a mere drawing those of what is typed."""
         try:
-            self.figures = estimating.work_out(parts(), who(), self.document())
+            self.figures = estimating.work_out(parts(), who(), self.document(), self.where(), self.lot_id)
         except BadInput as bad:
             drawn = self.pressed == "draw"
             self.add(tuple(p for p in bad.problems if not drawn or house_problems.is_typed(p, self.house)))
@@ -90,7 +96,7 @@ class TakeoffPage:
     def look(self) -> None:
         """Figures where the house is whole already; what it lacks still is no problem yet."""
         with suppress(BadInput):
-            self.figures = estimating.work_out(parts(), who(), self.document())
+            self.figures = estimating.work_out(parts(), who(), self.document(), self.where(), self.lot_id)
 
     def check_lot(self) -> None:
         """What the lot's own fields cannot be read as, and before sending what they lack."""
@@ -171,18 +177,19 @@ def begin(lot: dict[str, Any]) -> TakeoffPage:
 def of_sheet(lot: LotSheet) -> TakeoffPage:
     """A lot as it stands, to be changed; its figures are worked out at once."""
     house = house_form.from_document(lot.takeoff.house)
-    found = TakeoffPage(LotForm(formdata=None, data=of_lot(lot)), house, version=lot.version)
+    found = TakeoffPage(LotForm(formdata=None, data=of_lot(lot)), house, version=lot.version, lot_id=lot.id)
     found.once_key = fresh_once_key()
     found.work_out()
     return found
 
 
-def redrawn(viewer: str) -> str:
+def redrawn(viewer: str, lot_id: str = "") -> str:
     """What a page swaps in while its form is being typed in: the plans, and the figures of a whole house.
 
     Nothing is kept and no problem is told; that is for the buttons. `viewer` is builder or office.
     """
-    found = TakeoffPage(LotForm(), house_form.read_form(request.form), "draw", short=_is_short())
+    found = TakeoffPage(LotForm(), house_form.read_form(request.form), "draw", short=_is_short(),
+                        lot_id=lot_id)  # fmt: skip
     found.complete_short()
     found.look()
     shown = figures.fresh(found.figures, viewer)
@@ -193,12 +200,12 @@ def _is_short() -> bool:
     return request.form.get("way") == "short"
 
 
-def sent() -> TakeoffPage:
-    """What the form of this request says."""
-    return sent_as(TakeoffPage)
+def sent(lot_id: str = "") -> TakeoffPage:
+    """What the form of this request says; of a lot that is there already, with its id."""
+    return sent_as(TakeoffPage, lot_id)
 
 
-def sent_as(kind: type[Page]) -> Page:
+def sent_as(kind: type[Page], lot_id: str = "") -> Page:
     """The same, on a page of this kind."""
     typed = request.form
     version = typed.get("version", "")
@@ -206,7 +213,7 @@ def sent_as(kind: type[Page]) -> Page:
         kind.beside(), house_form.read_form(typed), typed.get("press", "work"), typed.get("once_key", ""),
         int(version) if version.isdecimal() else 0, typed.get("seen", ""),
     )  # fmt: skip
-    found.short = _is_short()
+    found.short, found.lot_id = _is_short(), lot_id
     found.complete_short()
     if found.pressed == "open":
         found.short = False

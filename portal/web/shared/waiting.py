@@ -61,7 +61,7 @@ def _cost(lot: LotSheet, quote: RevisionView | None) -> Cost | None:
     """By the quote; before there is one to see, by the estimate, as long as today's rates give the same."""
     if quote is not None:
         return cost_of_waiting(quote.document) if quote.document else None
-    found = figures.of_today(lot.takeoff.house, lot.takeoff.estimate)
+    found = figures.of_today(lot)
     return cost_of_waiting(found.priced()) if found else None
 
 

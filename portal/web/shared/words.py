@@ -44,6 +44,7 @@ JOBS: Words = {
 }  # fmt: skip
 INVOICES: Words = {
     "issued": _("issued"), "part paid": _("part paid"), "paid": _("paid"), "credited": _("credited"),
+    "written off": _("written off"),
     "overdue": _("overdue"),
 }  # fmt: skip
 WARRANTIES: Words = {
@@ -72,7 +73,7 @@ PAPERS: Words = {
     "treatment-record": _("Treatment record"), "posted-notice": _("Posted notice"),
     "building-statement": _("Statement of treatment"), "service-figures": _("Service figures"),
     "invoice": _("Invoice"),
-    "certificate": _("Warranty certificate"), "package": _("Package"),
+    "certificate": _("Warranty certificate"), "package": _("Package"), "statement": _("Statement"),
 }  # fmt: skip
 #: What somebody of a builder's may do beyond asking and looking: in a list, and where it is given.
 RIGHTS: Words = {
@@ -85,7 +86,8 @@ MAILS: Words = {
     "days": (_("Booked days"), _("A treatment was booked, moved or called off.")),
     "treated": (_("Treatments"), _("A lot is treated and its record is ready.")),
     "money": (_("Invoices"),
-              _("An invoice was issued. It comes with the letter about the treatment, where you get that.")),
+              _("An invoice was issued or is to be paid, a statement was sent, a payment did not hold. Where "
+                "all of you who see money turn these off, all are reminded all the same.")),
     "certificates": (_("Certificates"), _("A warranty came into force.")),
 }  # fmt: skip
 SHEETS: Words = {
@@ -97,7 +99,8 @@ MARKS = {
     "to check": "needs", "approved": "needs", "sent": "waits", "accepted": "done", "declined": "stopped",
     "lapsed": "stopped", "superseded": "stopped", "unscheduled": "needs", "booked": "waits",
     "on site": "waits", "treated": "needs", "signed off": "done", "called off": "stopped",
-    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped", "overdue": "needs",
+    "issued": "waits", "part paid": "waits", "paid": "done", "credited": "stopped",
+    "written off": "stopped", "overdue": "needs",
     "held": "waits", "in force": "done", "expired": "stopped", "void": "stopped",
 }  # fmt: skip
 
@@ -127,6 +130,13 @@ def _lookup(table: Words) -> Callable[[str], Any]:
     return lambda key: table[key]
 
 
+TRANSFERS = {
+    "office": _("Waits for the office"), "open": _("Waits for the next owner"), "accepted": _("Handed on"),
+    "declined": _("Declined"), "withdrawn": _("Taken back"),
+}  # fmt: skip
+FEES = {"owed": _("owed"), "paid": _("paid"), "waived": _("waived")}
+
+
 def filters() -> dict[str, Callable[..., Any]]:
     """The tables as template filters: lot.stage | stage_words('builder'), wall.status | siding."""
     return {
@@ -135,4 +145,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "siding": _lookup(SIDING), "foundation": _lookup(FOUNDATIONS), "method": _lookup(METHODS),
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
         "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
+        "transfer_words": _lookup(TRANSFERS), "fee_words": _lookup(FEES),
     }  # fmt: skip

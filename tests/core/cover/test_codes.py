@@ -39,7 +39,7 @@ def test_a_code_is_read_with_its_address_or_without(before: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "", "1", "1.2.3.4.5.6", CODE[:-1], CODE + "A", CODE.replace("1.", "2.", 1),
+        "", "1", "1.2.3.4.5.6", CODE[:-1], CODE + "A", CODE.replace("1.", "3.", 1),
         CODE.replace("2027", "2O27"),
         CODE.replace("7K", "8K", 1), CODE.replace("0309", "0231"), CODE.replace("0123abcd", "0123ABCD"),
         CODE + "=", CODE.replace(".", " ", 1), CODE + "\n.", SAID,

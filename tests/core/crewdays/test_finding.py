@@ -18,6 +18,8 @@ from portal.core.crewdays.search import Search
 from portal.core.crewdays.window import Window
 from tests.core.crewdays.seasons import day, season
 
+pytestmark = pytest.mark.slow
+
 TRAVEL = 30
 
 

@@ -17,6 +17,8 @@ from portal.core.pricing.package import Shares, shares
 from portal.core.pricing.rates import Rates, read_rates
 from tests.core.houses import wrong
 
+pytestmark = pytest.mark.slow
+
 RATES = Rates()
 #: 296 ft a lot: ANSI/ASHRAE Standard 140 case L100 has 168 ft of exterior wall, and 128 ft of interior wall.
 L100 = Fraction(296)

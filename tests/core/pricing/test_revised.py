@@ -12,6 +12,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Any
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -26,6 +27,8 @@ from portal.core.pricing.revised import GROUPS, explained, grouped
 from portal.core.takeoff.reading import read_house
 from tests.core.houses import by_face, by_length, level, measured, rectangle, rectangles, walk
 from tests.parts import documents
+
+pytestmark = pytest.mark.slow
 
 D, F = Decimal, Fraction
 BARE = {"minimum": "0"}

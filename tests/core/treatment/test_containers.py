@@ -17,6 +17,8 @@ from portal.core.treatment.containers import Container, Shelf
 from portal.core.treatment.product import read_product
 from tests.core.houses import answered, level, measured, wrong
 
+pytestmark = pytest.mark.slow
+
 
 def cheapest(need: str | Fraction, *shelf: tuple[object, object]) -> tuple[int, ...]:
     """Counts for a shelf of (gallons, cost)."""

@@ -26,6 +26,8 @@ from portal.core.treatment.entries import (
     typed_over,
 )
 
+pytestmark = pytest.mark.slow
+
 MORNING = datetime(2027, 5, 4, 13, tzinfo=UTC)
 
 

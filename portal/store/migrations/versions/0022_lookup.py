@@ -41,7 +41,8 @@ def register() -> None:
         text("subdivision_key", 200), text("technician", 200), text("technician_key", 200), text("certificate", 200),
         text("certificate_key", 120), text("container_lot", 100), text("registration", 200),
         text("registration_key", 120), sa.Column("treated_on", sa.Date(), nullable=False),
-        sa.Column("year", sa.Integer(), nullable=False),
+        sa.Column("year", sa.Integer(), nullable=False), sa.Column("says", sa.Text(), nullable=False),
+        text("state", 20), sa.Column("ends_on", sa.Date()),
         sa.ForeignKeyConstraint(["warranty_id"], ["warranty.id"], name=op.f("fk_register_line_warranty_id")),
         sa.ForeignKeyConstraint(["company_id"], ["company.id"], name=op.f("fk_register_line_company_id")),
         sa.PrimaryKeyConstraint("warranty_id", name=op.f("pk_register_line")),
@@ -49,11 +50,13 @@ def register() -> None:
     )  # fmt: skip
     for columns in (
         ("treated_on", "warranty_id"), ("company_id", "treated_on"), ("subdivision_key", "treated_on"),
-        ("technician_key", "treated_on"), ("certificate_key", "treated_on"), ("place_key",), ("year",),
+        ("technician_key", "treated_on"), ("certificate_key", "treated_on"), ("place_key",),
+        ("state", "treated_on", "warranty_id"), ("state", "year", "ends_on"),
     ):  # fmt: skip
         name = "treated_on" if columns[0] == "treated_on" else "_".join(columns)
         op.create_index(f"ix_register_line_{name}", "register_line", list(columns))
     op.create_index("ix_warranty_state_ends_on", "warranty", ["state", "ends_on"])
+    follow()
     op.create_table(
         "register_container",
         text("container_key", 120), text("warranty_id", 20),
@@ -70,6 +73,35 @@ def register() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_lost_number")),
     )  # fmt: skip
     op.create_index("ix_lost_number_asked_at", "lost_number", ["asked_at"])
+
+
+FOLLOW = "UPDATE register_line SET state = NEW.state, ends_on = NEW.ends_on WHERE warranty_id = NEW.id;"
+
+
+def follow() -> None:
+    """Whatever changes a warranty's state, the register follows: the database itself sees to that."""
+    if op.get_bind().dialect.name == "sqlite":
+        op.execute(
+            f"CREATE TRIGGER warranty_is_followed AFTER UPDATE OF state, ends_on ON warranty BEGIN {FOLLOW} END"
+        )
+        return
+    op.execute(
+        "CREATE FUNCTION sillbook_follow_warranty() RETURNS trigger LANGUAGE plpgsql AS"
+        f" $$ BEGIN {FOLLOW} RETURN NULL; END $$"
+    )
+    op.execute(
+        "CREATE TRIGGER warranty_is_followed AFTER UPDATE OF state, ends_on ON warranty"
+        " FOR EACH ROW EXECUTE FUNCTION sillbook_follow_warranty()"
+    )
+
+
+def follow_no_more() -> None:
+    """Drop what `follow` made."""
+    if op.get_bind().dialect.name == "sqlite":
+        op.execute("DROP TRIGGER warranty_is_followed")
+        return
+    op.execute("DROP TRIGGER warranty_is_followed ON warranty")
+    op.execute("DROP FUNCTION sillbook_follow_warranty()")
 
 
 def holders() -> None:
@@ -120,8 +152,6 @@ def recalls() -> None:
         *(sa.ForeignKeyConstraint([f"{table}_id"], [f"{table}.id"], name=op.f(f"fk_recall_letter_{table}_id"))
           for table in ("recall", "warranty", "company", "holder")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_recall_letter")),
-        sa.UniqueConstraint("recall_id", "warranty_id", "company_id",
-                            name=op.f("uq_recall_letter_recall_id_warranty_id_company_id")),
     )  # fmt: skip
     op.create_index("ix_recall_letter_recall_id_state", "recall_letter", ["recall_id", "state"])
 
@@ -134,43 +164,51 @@ def file_what_is_there() -> None:
     )
     for found in in_parts(op.get_bind()):
         filings = [
-            (warranty_id, company_id, as_filed(*documents)) for warranty_id, company_id, *documents in found
-        ]
-        names = [column.name for column in lines.columns if column.name not in ("warranty_id", "company_id")]
+            ({"warranty_id": warranty_id, "company_id": company_id, "state": state, "ends_on": ends_on},
+             as_filed(*documents))
+            for warranty_id, company_id, state, ends_on, *documents in found
+        ]  # fmt: skip
+        own = ("warranty_id", "company_id", "state", "ends_on")
+        names = [column.name for column in lines.columns if column.name not in own]
         op.bulk_insert(lines, [
-            {"warranty_id": warranty_id, "company_id": company_id} | {name: getattr(one, name) for name in names}
-            for warranty_id, company_id, one in filings
+            known | {name: getattr(one, name) for name in names} for known, one in filings
         ])  # fmt: skip
         op.bulk_insert(containers, [
-            {"container_key": key, "warranty_id": warranty_id}
-            for warranty_id, _company, one in filings for key in one.containers
+            {"container_key": key, "warranty_id": known["warranty_id"]}
+            for known, one in filings for key in one.containers
         ])  # fmt: skip
 
 
 def in_parts(connection: sa.Connection) -> Iterator[list[Any]]:
     """Warranties with their documents and their records', some at a time."""
-    warranty = sa.table("warranty", *(sa.column(name) for name in ("id", "company_id", "record_id")),
-                        sa.column("document", sa.JSON()))  # fmt: skip
+    warranty = sa.table("warranty", *(sa.column(name) for name in ("id", "company_id", "record_id", "state")),
+                        sa.column("ends_on", sa.Date()), sa.column("document", sa.JSON()))  # fmt: skip
     record = sa.table("treatment_record", sa.column("id"), sa.column("document", sa.JSON()))
-    columns = (warranty.c.id, warranty.c.company_id, warranty.c.document, record.c.document)
-    query = sa.select(*columns).join(record, record.c.id == warranty.c.record_id).order_by(warranty.c.id)
+    company = sa.table("company", sa.column("id"), sa.column("name"))
+    query = (
+        sa.select(warranty.c.id, warranty.c.company_id, warranty.c.state, warranty.c.ends_on,
+                  warranty.c.document, record.c.document, company.c.name)
+        .join(record, record.c.id == warranty.c.record_id)
+        .join(company, company.c.id == warranty.c.company_id).order_by(warranty.c.id)
+    )  # fmt: skip
     last = ""
     while found := list(connection.execute(query.where(warranty.c.id > last).limit(AT_ONCE))):
         yield found
         last = found[-1][0]
 
 
-def as_filed(promised: dict[str, Any], done: dict[str, Any]) -> Filed:
+def as_filed(promised: dict[str, Any], done: dict[str, Any], company: str) -> Filed:
     """What a warranty is filed under. The document of a record that was let go is empty."""
     said = from_stored(WarrantyDocument, promised)
     return filed(
-        said.number, said.place, technician=done.get("applicator", {}).get("name", ""),
+        said.number, said.place, company, technician=done.get("applicator", {}).get("name", ""),
         certificate=said.certificate, container_lot=done.get("container_lot", ""),
         registration=said.registration, treated_on=said.treated_on,
     )  # fmt: skip
 
 
 def downgrade() -> None:
+    follow_no_more()
     op.drop_index("ix_warranty_state_ends_on", "warranty")
     for table in ("recall_letter", "recall_record", "recall", "holder", "lost_number", "register_container",
                   "register_line"):  # fmt: skip

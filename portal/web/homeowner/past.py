@@ -1,0 +1,39 @@
+"""What a homeowner sees of the house and its past: the plan as it was found, and what happened since."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask_babel import lazy_gettext as _
+
+from portal.acts.covering import WarrantyPage
+from portal.web.shared.pages import reads
+from portal.web.shared.sketch import Drawn, drawings_found
+
+#: A line of the timeline, by what happened.
+HAPPENED = {
+    "treated": _("The house was treated."),
+    "held": _("The warranty record was made, held until the office brings it into force."),
+    "in force": _("The warranty came into force."),
+    "amended": _("The treatment record was amended."),
+    "link replaced": _("The link of the certificate was revoked; a new certificate carries a new one."),
+    "handed on": _("It was handed on to the next owner of the house."),
+    "expired": _("The warranty expired."),
+    "void": _("The warranty was made void."),
+}
+
+
+def as_found(warranty: WarrantyPage) -> tuple[Drawn, ...]:
+    """The plans of the house, walls as they were found; none of a record from before it kept the house."""
+    document = warranty.document
+    if not document.house:
+        return ()
+    return drawings_found(document.house, {wall.key: wall.found for wall in document.walls})
+
+
+def timeline(warranty: WarrantyPage) -> list[dict[str, Any]]:
+    """Lines for the page, oldest first."""
+    return [
+        {"when": reads().moment(line.at), "who": "", "what": f"{HAPPENED[line.what]} {line.reason}".strip()}
+        for line in warranty.timeline
+    ]

@@ -1,0 +1,80 @@
+"""A homeowner finds a warranty, or asks for a lost number; without a script, and on one printed page."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext
+from pypdf import PdfReader
+
+from portal.acts import losing
+from tests.journeys.looking import complaints
+from tests.journeys.people import Visitor, enter
+from tests.parts.house import House
+from tests.parts.warranties import owned
+from tests.web.visits import make_visits
+
+pytestmark = [pytest.mark.journey, pytest.mark.timeout(300)]
+
+Arrive = Callable[..., Visitor]
+
+
+@pytest.fixture
+def arrive(lite: House, serve: Callable[[Any], str], visitor: Callable[..., BrowserContext]) -> Arrive:
+    """A homeowner at a browser that runs no script."""
+    lite.use_real()
+    base = serve(make_visits(lite, csrf=True).app)
+    return lambda: Visitor(visitor(base_url=base, java_script_enabled=False).new_page(), lite)
+
+
+def test_a_warranty_is_found_without_a_script_and_prints_on_one_page(lite: House, arrive: Arrive) -> None:
+    number = lite.warranty(lite.paid(house_number="12-B")).number
+    home = arrive()
+    home.page.goto("/warranty")
+    enter(home.page, Warranty_number=number, House_number="14")
+    home.press("Find it")
+    home.sees("No such pair is known.")
+    assert home.page.get_by_label("Warranty number").input_value() == number
+
+    enter(home.page, House_number="12 b")
+    home.press("Find it")
+
+    home.sees(number, "In force from May 4, 2027 through May 3, 2037.", "Borate concentrate A")
+    for paper in ("Letter", "A4"):
+        printed = PdfReader(io.BytesIO(home.page.pdf(format=paper)))
+        assert len(printed.pages) == 1, paper
+        assert number in printed.pages[0].extract_text().replace("\n", " ")
+
+
+def test_a_lost_number_comes_by_mail_and_opens_the_warranty(lite: House, arrive: Arrive) -> None:
+    lot = owned(lite, lite.paid(house_number="112", street="North Ferry Oak Court"))
+    home = arrive()
+    home.page.goto("/warranty")
+    home.follow("The number is lost")
+    enter(home.page, House_number="112", Street="N. Ferry Oak Ct", ZIP_code="52999-0123",
+          Month_of_closing="last spring")  # fmt: skip
+    home.press("Ask for the number")
+    home.sees("“last spring” is no month.")
+    enter(home.page, Month_of_closing="May 2027")
+    home.press("Ask for the number")
+    assert home.heading() == "Asked"
+    assert "112" not in home.says()
+
+    assert losing.answer_lost_numbers(lite.parts) == 1  # the worker's next look
+
+    text = home.open_letter("ada@example.org", "warranty number")
+    number = lite.warranty(lot).number
+    assert number in text and "House number: 112" in text
+    home.sees(number, "112 North Ferry Oak Court")
+
+
+@pytest.mark.parametrize("path", ["/warranty", "/warranty/lost", "/warranty/lost/asked"])
+def test_its_pages_look_right_at_every_size(
+    lite: House, serve: Callable[[Any], str], visitor: Callable[..., BrowserContext], path: str
+) -> None:
+    page = visitor(base_url=serve(make_visits(lite, csrf=True).app)).new_page()
+    page.goto(path)
+    assert complaints(page) == []
