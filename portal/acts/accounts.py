@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner, must_have
+from portal.acts.releasing import due_now
 from portal.acts.settling import prompt_until
 from portal.core.errors import NotFound
 from portal.core.money.paying import ZERO
@@ -233,6 +234,6 @@ def invoice_open(parts: Parts, who: Actor, invoice_id: str) -> InvoiceToWriteOff
         found = owed.invoice(work, invoice_id)
         return InvoiceToWriteOff(
             found.id, found.number, found.company_id, people.company(work, found.company_id).name,
-            payments.lot_names(work, [found.lot_id])[found.lot_id], found.lot_id, found.due_on, found.total,
-            books.open_of(work, found.id),
+            payments.lot_names(work, [found.lot_id])[found.lot_id], found.lot_id, due_now(work, found),
+            found.total, books.open_of(work, found.id),
         )  # fmt: skip

@@ -19,7 +19,10 @@ from portal.store.transaction import Work
 
 @dataclass(frozen=True, slots=True)
 class MoneyPaper:
-    """A paper of money: what it is, its number, its day, what it comes to, and the id it is had by."""
+    """A paper of money: what it is, its number, its day, what it comes to, and the id it is had by.
+
+    `left`: what of a deposit no invoice took off, and could be credited.
+    """
 
     kind: str
     id: str
@@ -28,6 +31,7 @@ class MoneyPaper:
     amount: Decimal
     about: str
     state: str = ""
+    left: Decimal = Decimal("0.00")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,8 @@ def _waits_for(work: Work, lot: Any) -> Any:
 
 def _papers(work: Work, row: Any) -> list[MoneyPaper]:
     before = row.document.get("in_place_of", "")
-    found = [MoneyPaper("invoice", row.id, row.number, row.issued_on, row.total, row.kind, row.state)]
+    left = billing.deposit_left(work, row) if row.kind == "deposit" else Decimal("0.00")
+    found = [MoneyPaper("invoice", row.id, row.number, row.issued_on, row.total, row.kind, row.state, left)]
     if before:
         found = [MoneyPaper("invoice", row.id, row.number, row.issued_on, row.total, "rebilled", row.state)]
     found += [

@@ -97,6 +97,10 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
         .outerjoin(Subdivision, Subdivision.id == Lot.subdivision_id)
         .where(*_filed(which), *_stands(which, today))
     )  # fmt: skip
+    return _on_page(query, which)
+
+
+def _on_page(query: Select[Any], which: RegisterFilter) -> Select[Any]:
     if which.after is not None:
         query = query.where(tuple_(RegisterLine.treated_on, RegisterLine.warranty_id) < which.after)
     return query.order_by(RegisterLine.treated_on.desc(), RegisterLine.warranty_id.desc())
@@ -104,7 +108,10 @@ def _rows(which: RegisterFilter, today: date) -> Select[Any]:
 
 def rows(work: Work, which: RegisterFilter, today: date, limit: int) -> list[RegisterRow]:
     """A page of the register, what was treated last on top, each in its state as of today."""
-    return [_as_of(row, today) for row in work.session.execute(_rows(which, today).limit(limit))]
+    # The page is picked out of the register alone; only what stands on it is joined to lot and builder.
+    here = _on_page(select(RegisterLine.warranty_id).where(*_filed(which), *_stands(which, today)), which)
+    query = _rows(RegisterFilter(), today).where(RegisterLine.warranty_id.in_(here.limit(limit)))
+    return [_as_of(row, today) for row in work.session.execute(query)]
 
 
 def ids(work: Work, filters: Iterable[RegisterFilter]) -> list[str]:

@@ -30,6 +30,11 @@ BUILDERS: dict[str, dict[str, Any]] = {
         "email": "desk@osiercreek.example.com",
         "people": (("Bram Sorrel", "bram@osiercreek.example.com", RIGHTS),),
     },
+    "Alder Weir Homes": {
+        "address": "77 Sluice Road\nTamarack Ford, IA 52999", "phone": "555-0142",
+        "email": "books@alderweir.example.com",
+        "people": (("Nell Corrigan", "nell@alderweir.example.com", RIGHTS),),
+    },
 }  # fmt: skip
 
 FIRM: dict[str, Any] = {

@@ -12,10 +12,11 @@ from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.sealing import Keys
 from portal.settings import Settings
 from portal.store.registered import RegisterFilter
-from seed_demo.scenario import bank, cast
+from seed_demo.scenario import bank, cast, money
 from seed_demo.scenario.chasing import ChaseTale
 from seed_demo.scenario.clock import StoryClock, steady_luck
 from seed_demo.scenario.library import Library
+from seed_demo.scenario.money import MoneyTale
 from seed_demo.scenario.package import PackageTale
 from seed_demo.scenario.plans import CREW_LOTS, LOTS
 from seed_demo.scenario.tale import Cast, LotTale
@@ -67,6 +68,8 @@ class Story:
             technician = technicians[(plan.number + 1) % 2]
             who = Cast(self.office, self.owner, builders[plan.builder], technician)
             acts += LotTale(self.parts, self.clock, who, plan).acts()
+        acts += MoneyTale(self.parts, self.clock, self.owner, self.office, builders[money.BUILDER],
+                          technicians).acts()  # fmt: skip
         harriet = builders["Harrow & Finch Homes"]
         acts += PackageTale(self.parts, self.clock, self.office, self.owner, harriet).acts()
         chasing = ChaseTale(self.parts, self.clock, self.owner, self.office, harriet)

@@ -41,7 +41,7 @@ def test_a_part_is_paid_then_the_rest(house: House) -> None:
         ("0", "A payment is more than zero."),
         ("0.00", "A payment is more than zero."),
         ("-5", "“-5” is no amount of money; write 1250 or 1,250.00."),
-        ("", "“” is no amount of money; write 1250 or 1,250.00."),
+        ("", "Enter an amount: 1250 or 1,250.00."),
         ("1.005", "“1.005” is no amount of money; write 1250 or 1,250.00."),
     ],
 )

@@ -43,6 +43,8 @@ def state_after(total: Decimal, still_open: Decimal, credited: Decimal, written_
 def read_amount(typed: str, at: str = "amount") -> Decimal:
     """Dollars and cents as people type them ("$1,250.00", "1250"). Raises `BadInput`."""
     bare = typed.strip().removeprefix("$").strip()
+    if not bare:
+        raise BadInput([Problem(at, say("Enter an amount: 1250 or 1,250.00."))])
     whole, dot, part = bare.partition(".")
     groups = whole.split(",")
     grouped = len(groups) == 1 or (1 <= len(groups[0]) <= 3 and all(len(g) == 3 for g in groups[1:]))

@@ -73,7 +73,8 @@ def piece_words(line: Line) -> str:
 
 def label_of(line: Line) -> Markup | str:
     """A price line in the reader's words; the office's own lines as they were entered, with their reason."""
-    label = line.label if line.what in ("extra", "difference") else told(LABELS[line.what])
+    own = line.label if line.what == "extra" else upper_first(line.label)
+    label = own if line.what in ("extra", "difference") else told(LABELS[line.what])
     return (
         Markup('<span>{}<br><small class="quiet">{}</small></span>').format(label, line.reason)
         if line.reason
