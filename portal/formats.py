@@ -48,6 +48,13 @@ class Formats:
             return ""
         return _minus(format_currency(Decimal(amount), currency, locale=self.locale))
 
+    def rate(self, amount: Decimal | str | None, currency: str = "USD") -> str:
+        """A price of one, which may have parts of a cent: $1.20, $0.853; nothing for None."""
+        if amount is None or amount == "":
+            return ""
+        shown = format_currency(Decimal(amount), currency, locale=self.locale, decimal_quantization=False)
+        return _minus(shown)
+
     def whole_money(self, amount: Decimal, currency: str = "USD") -> str:
         """$1,235: beside a drawing, where the cents stand in a table."""
         form = "¤#,##0"
@@ -128,7 +135,10 @@ class Formats:
 
     def filters(self) -> dict[str, Callable[..., Any]]:
         """All of these, by the names templates use."""
-        names = ("money", "number", "fixed", "hours", "day", "weekday", "moment", "clock", "told", "percent")
+        names = (
+            "money", "rate", "number", "fixed", "hours", "day", "weekday", "moment", "clock", "told",
+            "percent",
+        )  # fmt: skip
         return {name: getattr(self, name) for name in names} | {
             "kept_terms": kept_terms,
             "billing_said": billing_said,

@@ -55,7 +55,7 @@ def _again(lot_id: str, quote: QuoteDocument, rates: Rates) -> Again:
     after = None
     if quote.offer.currency == rates.currency:
         try:
-            after = priced_again(quote, rates).total
+            after = priced_again(quote, rates, lot_id).total
         except BadInput:
             # The quote stands as it was sent; the page says that it could not be reckoned again.
             after = None

@@ -97,6 +97,17 @@ from portal.store.registered import RegisterFilter
 from tests.parts.house import PIXEL, Furnished, House, ranch
 
 Call = Callable[[House, Actor, str], Any]
+
+
+def agreed(house: House) -> str:
+    """An agreement with the builder; its id."""
+    asked = agreeing.AgreementAsked(
+        house.builder.company_id or "", "", house.parts.today(), None, {"percent": "5"}
+    )
+    agreeing.agree(house.parts, house.owner, asked, house.key())
+    return agreeing.list_agreements(house.parts, house.owner)[0].id
+
+
 KINDS = ("owner", "office", "technician", "builder", "system")
 
 
@@ -322,6 +333,18 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
      lambda h, who, lot: registering.register(h.parts, who, RegisterFilter())),
     (registering.register_rows, "office owner",
      lambda h, who, lot: registering.register_rows(h.parts, who, RegisterFilter())),
+    (foreseeing.foresee, "owner", lambda h, who, lot: foreseeing.foresee(h.parts, who, {})),
+    (agreeing.agree, "owner", lambda h, who, lot: agreeing.agree(
+        h.parts, who, agreeing.AgreementAsked(h.builder.company_id or "", "", None, None, {}), h.key())),
+    (agreeing.end, "owner",
+     lambda h, who, lot: agreeing.end(h.parts, who, "none", None, "It is over.")),
+    (agreeing.list_agreements, "office owner", lambda h, who, lot: agreeing.list_agreements(h.parts, who)),
+    (agreeing.one_agreement, "office owner",
+     lambda h, who, lot: agreeing.one_agreement(h.parts, who, agreed(h))),
+    (lot_terms.listed_extras, "office owner", lambda h, who, lot: lot_terms.listed_extras(h.parts, who)),
+    (lot_terms.set_miles, "office owner", lambda h, who, lot: lot_terms.set_miles(h.parts, who, lot, 0, "3")),
+    (lot_terms.add_listed, "office owner",
+     lambda h, who, lot: lot_terms.add_listed(h.parts, who, lot, 0, "Porch posts", "1")),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
     (foreseeing.foresee, "owner", lambda h, who, lot: foreseeing.foresee(h.parts, who, {})),
     (agreeing.agree, "owner", lambda h, who, lot: agreeing.agree(h.parts, who, agreeing.AgreementAsked(
@@ -518,6 +541,9 @@ def test_every_act_is_in_the_table() -> None:
         foreseeing,
         lot_terms,
         accounts,
+        agreeing,
+        foreseeing,
+        lot_terms,
         answers,
         asking,
         bank_lines,

@@ -442,6 +442,21 @@ def test_a_treatment_record_says_what_was_found_and_done(papers: Papers) -> None
     )
 
 
+def test_extras_of_the_list_say_their_count_and_their_price(papers: Papers) -> None:
+    """By hand: 3 × 12.50, and 41.5 ft × 0.853 = 35.3995. A price with parts of a cent is not cut to cents."""
+    posts = Line("extra", "Porch posts", Decimal("37.50"), rate=Decimal("12.50"), pieces=Decimal(3))
+    sills = Line("extra", "Garage sills", Decimal("35.40"), rate=Decimal("0.853"), feet=Decimal("41.5"))
+    quote = documents.quote(extras=[posts, sills])
+    found = {wall.key: wall.status for wall in quote.walls}
+    billed = documents.invoice(quote, found)
+
+    offered = papers.make("quote", quote, documents.BESIDE["quote"])
+    owed = papers.make("invoice", billed, documents.BESIDE["invoice"])
+
+    assert not missing(offered, "3 pieces", "$12.50", "41.50", "$0.853", "$35.40")
+    assert not missing(owed, "Porch posts, 3 pieces at $12.50", "Garage sills, $0.853 a foot", "$35.40")
+
+
 def test_an_invoice_explains_each_difference_by_its_wall(papers: Papers) -> None:
     invoice = documents.invoice(found=FOUND)
 

@@ -33,6 +33,8 @@ LEFT_OUT_OF_TERMS = {"renewal_inspection": "no"}
 OPEN_ENDED = ("up_to_feet", "up_to_miles")
 #: Empty rows offered below those that are filled.
 SPARE_ROWS = 2
+#: Rows offered at least: three distances, or bands, are entered in one go.
+LEAST_ROWS = 3
 
 
 def filled(kind: str, document: Mapping[str, Any]) -> dict[str, str]:
@@ -107,7 +109,7 @@ def row_counts(kind: str, values: Mapping[str, str]) -> dict[str, int]:
 def row_count(rows: Rows, values: Mapping[str, str]) -> int:
     """How many of these rows to show."""
     count = sum(1 for i in range(rows.most + SPARE_ROWS) if f"{rows.at}[{i}].{rows.columns[0].at}" in values)
-    return max(count, min(count + SPARE_ROWS, rows.most))
+    return max(count, min(max(count + SPARE_ROWS, LEAST_ROWS), rows.most))
 
 
 def document(kind: str, values: Mapping[str, str]) -> dict[str, Any]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from flask_babel import gettext as _
 
 from portal.acts import lot_terms
+from portal.acts.editions import decimal
 from portal.acts.sheet import LotSheet
-from portal.core.money.amount import rounded
 from portal.core.pricing.rates import ListedExtra
 from portal.web.office.forms import ListedForm, MilesForm
 from portal.web.security import parts, who
@@ -31,7 +31,7 @@ def offer(form: ListedForm, listed: tuple[ListedExtra, ...] | None = None) -> Li
 
 
 def _worded(one: ListedExtra) -> str:
-    price = reads().money(rounded(one.price, 2))
+    price = reads().rate(decimal(one.price))
     if one.by == "piece":
         return str(_("%(name)s, %(price)s a piece", name=one.name, price=price))
     return str(_("%(name)s, %(price)s a foot", name=one.name, price=price))

@@ -34,7 +34,7 @@ def changes(one: Agreement) -> str:
 
 
 def _band(end: Decimal | None, rate: Decimal) -> str:
-    money: Any = reads().money(rate)
+    money: Any = reads().rate(rate)
     if end is None:
         return str(_("%(rate)s a foot beyond", rate=money))
     return str(_("%(rate)s a foot up to %(feet)s ft", rate=money, feet=reads().number(end)))

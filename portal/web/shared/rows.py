@@ -87,7 +87,7 @@ def offer_lines(offer: Offer) -> Rows:
     read, currency = reads(), offer.currency
     return [
         [label_of(line), feet(line.feet) if line.feet else piece_words(line),
-         read.money(line.rate, currency), read.money(line.amount, currency)]
+         read.rate(line.rate, currency), read.money(line.amount, currency)]
         for line in offer.lines
     ]  # fmt: skip
 
@@ -179,7 +179,7 @@ def differences(lines: Iterable[DifferenceLine], currency: str, photos: Callable
     read = reads()
     return [
         [_difference(line, photos),
-         feet(line.feet) if line.feet else "", read.money(line.rate, currency) if line.rate else "",
+         feet(line.feet) if line.feet else "", read.rate(line.rate, currency) if line.rate else "",
          read.money(line.amount, currency)]
         for line in lines
     ]  # fmt: skip
