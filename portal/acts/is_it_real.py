@@ -144,7 +144,7 @@ def _ours(parts: Parts, work: Work, certificate: Any, kind: str) -> Verdict:
     warranty = warranties.warranty(work, certificate.warranty_id)
     newest = seals.newest(work, warranty.id)
     state = state_on(warranty.state, warranty.ends_on, parts.today())
-    return Verdict(kind, warranty.number, state, not is_newest(parts, certificate, warranty, newest))
+    return Verdict(kind, warranty.number, state, not is_newest(certificate, warranty, newest, parts))
 
 
 def _counted(parts: Parts, address: str, judge: Callable[[Work], Verdict]) -> Verdict:

@@ -25,7 +25,7 @@ def has_certificate(warranty: Any) -> bool:
     return warranty.begins_on is not None and warranty.state != "void"
 
 
-def is_newest(parts: Parts, certificate: Any, warranty: Any, newest: Any) -> bool:
+def is_newest(certificate: Any, warranty: Any, newest: Any, parts: Parts) -> bool:
     """Whether nothing has taken an issue's place, nor would if the certificate were asked for now."""
     return bool(certificate.id == newest.id and _fits(parts, certificate, warranty))
 

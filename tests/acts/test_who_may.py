@@ -110,16 +110,6 @@ def agreed(house: House) -> str:
 
 KINDS = ("owner", "office", "technician", "builder", "system")
 
-
-def an_agreement(house: House) -> str:
-    """An agreement with the builder."""
-    asked = agreeing.AgreementAsked(
-        house.builder.company_id or "", "", house.parts.today(), None, {"percent": "4"}
-    )
-    agreeing.agree(house.parts, house.owner, asked, house.key())
-    return agreeing.list_agreements(house.parts, house.owner)[0].id
-
-
 #: Act, who may, and how it is called on a lot that is treated and owed for.
 ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (asking.ask, "builder", lambda h, who, lot: asking.ask(h.parts, who, h.lot_asked(), h.key())),
@@ -346,18 +336,6 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (lot_terms.add_listed, "office owner",
      lambda h, who, lot: lot_terms.add_listed(h.parts, who, lot, 0, "Porch posts", "1")),
     (editions.rate_book, "office owner", lambda h, who, lot: editions.rate_book(h.parts, who)),
-    (foreseeing.foresee, "owner", lambda h, who, lot: foreseeing.foresee(h.parts, who, {})),
-    (agreeing.agree, "owner", lambda h, who, lot: agreeing.agree(h.parts, who, agreeing.AgreementAsked(
-        h.builder.company_id or "", "", h.parts.today(), None, {"percent": "4"}), h.key())),
-    (agreeing.end, "owner",
-     lambda h, who, lot: agreeing.end(h.parts, who, an_agreement(h), h.parts.today(), "Over.")),
-    (agreeing.list_agreements, "office owner", lambda h, who, lot: agreeing.list_agreements(h.parts, who)),
-    (agreeing.one_agreement, "office owner",
-     lambda h, who, lot: agreeing.one_agreement(h.parts, who, an_agreement(h))),
-    (lot_terms.set_miles, "office owner", lambda h, who, lot: lot_terms.set_miles(h.parts, who, lot, 0, "9")),
-    (lot_terms.listed_extras, "office owner", lambda h, who, lot: lot_terms.listed_extras(h.parts, who)),
-    (lot_terms.add_listed, "office owner",
-     lambda h, who, lot: lot_terms.add_listed(h.parts, who, lot, 0, "Vent", "1")),
     (editions.enter, "owner", lambda h, who, lot: editions.enter(h.parts, who, "crew", h.parts.today(), {})),
     (desk.list_lots, "builder office owner", lambda h, who, lot: desk.list_lots(h.parts, who, LotFilter())),
     (packing.put_together, "builder",
@@ -537,9 +515,6 @@ def test_an_office_person_is_invited_by_an_owner_only(lite: House) -> None:
 
 def test_every_act_is_in_the_table() -> None:
     rooms = (
-        agreeing,
-        foreseeing,
-        lot_terms,
         accounts,
         agreeing,
         foreseeing,
