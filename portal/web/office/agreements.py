@@ -26,6 +26,8 @@ def agreements() -> Answer:
     """All agreements, and for an owner the form of a new one."""
     if request.method != "POST":
         return _page(AgreementForm.blank(first_day=parts().today()))
+    if not who().owner:
+        raise NotAllowed(say("Only an owner may change this."))
     form = AgreementForm.sent()
     try:
         if not form.validate():
