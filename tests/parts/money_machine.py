@@ -436,12 +436,13 @@ def run(prepared: Prepared, luck: int, runs: int) -> Counter[str]:
     return did
 
 
-#: What has to come through in five hundred runs, and at least how often.
+#: What has to come through in five hundred runs, and at least how often: far under what was seen, so that a
+#: rule which is never reached turns it red, and another seed does not.
 TRIED = {
-    "ask": 50, "to_check": 20, "accepted": 10, "booked": 50, "treated": 100, "pay": 300, "close": 300,
-    "receive oldest": 100, "receive chosen": 40, "receive none": 150, "use credit": 100, "refund": 60,
-    "bounce": 150, "write off": 80, "credit whole": 200, "credit line": 30, "rebill": 8, "release": 150,
-    "statement": 500,
+    "ask": 15, "to_check": 7, "accepted": 4, "booked": 15, "treated": 30, "pay": 100, "close": 100,
+    "receive oldest": 30, "receive chosen": 12, "receive none": 50, "use credit": 30, "refund": 20,
+    "bounce": 50, "write off": 25, "credit whole": 60, "credit line": 10, "rebill": 2, "release": 50,
+    "statement": 150,
 }  # fmt: skip
 
 
