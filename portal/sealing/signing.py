@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from typing import Any
 
@@ -40,9 +41,11 @@ def sign(pdf: bytes, pair: Pair, at: datetime, reason: str) -> bytes:
     # Hidden, as PDF/UA asks of a field that is nowhere on the page.
     hidden = fields.InvisSigSettings(set_print_flag=False, set_hidden_flag=True, box_out_of_bounds=True)
     spec = fields.SigFieldSpec(FIELD, invis_sig_settings=hidden, readable_field_name=reason)
-    out = _Timed(at, meta, _signer(pair), new_field_spec=spec).sign_pdf(
-        IncrementalPdfFileWriter(io.BytesIO(pdf))
-    )
+    signer = _Timed(at, meta, _signer(pair), new_field_spec=spec)
+    # pyHanko runs an event loop of its own, which it may not where somebody's is running already: on a
+    # thread of its own there is none.
+    with ThreadPoolExecutor(1) as thread:
+        out = thread.submit(signer.sign_pdf, IncrementalPdfFileWriter(io.BytesIO(pdf))).result()
     assert isinstance(out, io.BytesIO)
     return out.getvalue()
 

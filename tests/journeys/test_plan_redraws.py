@@ -231,7 +231,7 @@ def test_the_office_sees_its_correction_drawn(come: Come, demo: Demo) -> None:
     page = come("Terrence")
     page.goto(f"/office/lots/{demo.lot(11)}/correct")
     said = watched(page)
-    with page.expect_response("**/office/redraw") as answer:
+    with page.expect_response("**/office/redraw*") as answer:
         labelled(page, "Width").first.fill("61'")
     assert answer.value.ok
     expect(page.locator("[aria-live=polite]")).to_contain_text("Lineal feet")

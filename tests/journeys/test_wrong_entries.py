@@ -54,7 +54,7 @@ def invite(page: Page) -> None:
 
 def new_rates(page: Page) -> None:
     page.get_by_label("Tax").first.fill("a tenth")
-    page.get_by_role("button", name="Enter this edition").click()
+    page.get_by_role("button", name="See what it changes").click()
 
 
 def mark_treated(page: Page) -> None:

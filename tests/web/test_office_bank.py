@@ -101,7 +101,7 @@ def test_a_line_is_decided_otherwise_on_a_page_of_its_own(visits: Visits, office
     form |= {"receive-how": "chosen", part: "77.01"}
 
     refused = office.post(mine, data=form)
-    assert refused.status_code == 422 and "The parts come to 77.01, and 77.00 came." in text_of(refused)
+    assert refused.status_code == 422 and "The parts come to $77.01, and $77.00 came." in text_of(refused)
     assert office.post(mine, data=form | {part: "77"}).status_code == 303
 
     assert len(house.invoice(lot).payments) == 1
