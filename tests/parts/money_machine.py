@@ -36,6 +36,7 @@ from portal.acts import (
     statements,
     using_credit,
 )
+from portal.acts.issuing import seen_of
 from portal.acts.paying import Typed
 from portal.acts.rebilling import Change
 from portal.core.errors import SillbookError
@@ -280,9 +281,13 @@ class MoneyInAnyOrder(RuleBasedStateMachine):
         found = self.one_of("SELECT id FROM invoice WHERE state = 'credited' ORDER BY number", pick)
         if found:
             change = Change(1, "Stairs", "Left out before.", more) if more else Change(1, "", "", "")
-            self.attempt("rebill", lambda: rebilling.rebill(
-                self.house.parts, self.house.office, found[0], "PO-2", (change,), self.house.key()
-            ))  # fmt: skip
+            self.attempt("rebill", lambda: self.bill_anew(found[0], change))
+
+    def bill_anew(self, invoice: str, change: Change) -> None:
+        """As people do: looked at first, then issued as it was shown."""
+        parts, office = self.house.parts, self.house.office
+        seen = seen_of(rebilling.look(parts, office, invoice, "PO-2", (change,)).document)
+        rebilling.rebill(parts, office, invoice, "PO-2", (change,), seen, self.house.key())
 
     @rule(pick=PICK, share=SHARE)
     def release(self, pick: int, share: str) -> None:
