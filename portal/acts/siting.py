@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from portal.acts.taxing import TaxBook, Where, tax_book, where_is
+from portal.acts.texts import is_unprintable
 from portal.core.pricing.agreement import Agreement, winning
 from portal.core.pricing.site import CRAWL_SPACE, Site
 from portal.store import agreements, lots
@@ -40,6 +41,10 @@ class Sites:
 
     def asked(self, foundation: str, subdivision: str, state: str = "", town: str = "") -> Site:
         """The site of a lot that is asked for, in a subdivision that may not be known yet."""
+        # What no database can hold is nobody's subdivision or town; beside its field it is told on sending.
+        subdivision, state, town = (
+            "" if any(map(is_unprintable, one)) else one for one in (subdivision, state, town)
+        )
         called = subdivision.strip().lower()
         if called and called not in self.named:
             self.named[called] = lots.known_subdivision(self.work, self.company_id, called)
