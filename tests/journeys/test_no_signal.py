@@ -180,6 +180,7 @@ def whole_stop(house: House, phone: Phone, job: str, killed_after: set[str], at_
         page = phone.open(job)
         if at_once:
             do(phone, page)  # what had not come to the disk yet is not shown either, and is entered again
+            page.wait_for_timeout(600)  # kept before going on: only the step killed is entered again
     assert house.rows(FieldEntry) == 0 and house.rows(Photo) == 0
     house.clock.turn_to(house.parts.today(), 17)
     phone.send()
