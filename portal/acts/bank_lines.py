@@ -95,7 +95,7 @@ def _with_proposals(work: Work, rows: list[Any]) -> tuple[LineView, ...]:
     if not waiting:
         return tuple(_line(row) for row in rows)
     owing = payments.owing(work)
-    names = {row.id: row.name for row in people.companies(work)}
+    names = {row.id: row.name for row in people.companies(work, owners=True)}
     numbers = {invoice.id: invoice.number for invoice, _ in owing}
     book = _book(work, waiting, owing, names)
     found = {row.id: proposals(row.day, row.amount, row.text, book) for row in waiting}

@@ -107,6 +107,7 @@ VERBS = {
     "handed on": say("handed the warranty on to the next owner"),
     "transfer fee": say("recorded the fee for handing the warranty on"),
     "holder corrected": say("corrected how the holder is reached"),
+    "owner account": say("opened an account for the holder"),
     "person removed": say("removed what was kept of a person"),
     "packet sent": say("mailed the closing packet to the holder"),
     "number mailed": say("mailed a lost number to the holder"),

@@ -32,9 +32,15 @@ def locked_company(work: Work, company_id: str) -> Company:
     return found
 
 
-def companies(work: Work) -> list[Company]:
-    """All builders, by name."""
-    return list(work.session.scalars(select(Company).order_by(Company.name)))
+def companies(work: Work, *, owners: bool = False) -> list[Company]:
+    """All builders, by name; with `owners` everybody who is billed, owners of treated houses too."""
+    query = select(Company).order_by(Company.name)
+    return list(work.session.scalars(query if owners else query.where(Company.kind == "builder")))
+
+
+def account_of_holder(work: Work, holder_id: str) -> Company | None:
+    """The account of a warranty's holder, once there is one."""
+    return work.session.scalar(select(Company).where(Company.holder_id == holder_id))
 
 
 def company_named(work: Work, name: str) -> Company | None:
@@ -42,9 +48,14 @@ def company_named(work: Work, name: str) -> Company | None:
     return work.session.scalar(select(Company).where(func.lower(Company.name) == name.lower()))
 
 
-def add_company(work: Work, *, name: str, address: str, phone: str, email: str) -> Company:
-    """A new builder."""
-    row = Company(id=work.new_id(), name=name, address=address, phone=phone, email=email, created_at=work.now)
+def add_company(
+    work: Work, *, name: str, address: str, phone: str, email: str, holder_id: str | None = None
+) -> Company:
+    """A new builder, or the account of a warranty's holder."""
+    row = Company(
+        id=work.new_id(), name=name, address=address, phone=phone, email=email, created_at=work.now,
+        kind="owner" if holder_id else "builder", holder_id=holder_id,
+    )  # fmt: skip
     work.add(row)
     return row
 

@@ -41,10 +41,11 @@ from portal.store.tables.register import (
 from portal.store.tables.seals import Certificate, SealedPaper
 from portal.store.tables.taxes import Jurisdiction, TaxEdition, TaxExemption, TaxPlace
 from portal.store.tables.trail import History, HistoryHead, Letter, OnceKey, Paper, Try
-from portal.store.tables.trouble import Trouble, TroublePhoto, TroubleStep
+from portal.store.tables.trouble import Addition, Trouble, TroublePhoto, TroubleStep
 from portal.store.tables.work import Job, TreatmentRecord
 
 __all__ = [
+    "Addition",
     "Adjustment",
     "Agreement",
     "AgreementEnd",

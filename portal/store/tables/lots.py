@@ -26,7 +26,10 @@ class Subdivision(Base):
 
 
 class Lot(Base):
-    """One house on one piece of ground. `stage`, `feet` and `price` are derived, kept here for lists."""
+    """One house on one piece of ground. `stage`, `feet` and `price` are derived, kept here for lists.
+
+    By `kind` it is tied to another: what was treated again under that lot's warranty, or was added to it.
+    """
 
     __tablename__ = "lot"
     __table_args__ = (
@@ -63,6 +66,9 @@ class Lot(Base):
     price: Mapped[str] = mapped_column(String(20), default="")
     #: As of a subdivision, for a lot that is in none.
     miles: Mapped[str] = mapped_column(String(12), default="", server_default="")
+    #: house, retreatment or addition; of the latter two, the lot they are tied to.
+    kind: Mapped[str] = mapped_column(String(20), default="house", server_default="house")
+    of_lot_id: Mapped[str | None] = mapped_column(String(20), index=True)
     version: Mapped[int] = mapped_column()
     changed_at: Mapped[datetime]
     created_at: Mapped[datetime]

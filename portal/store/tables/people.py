@@ -6,16 +6,17 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ForeignKey, String, Text
+from sqlalchemy import ForeignKey, Index, String, Text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
 
 
 class Company(Base):
-    """A builder."""
+    """Whoever is billed: a builder; or by `kind` the owner of a treated house, who holds its warranty."""
 
     __tablename__ = "company"
+    __table_args__ = (Index("uq_company_holder_id", "holder_id", unique=True),)
     id: Mapped[str] = key()
     name: Mapped[str] = mapped_column(String(200), unique=True)
     address: Mapped[str] = mapped_column(Text, default="")
@@ -24,6 +25,10 @@ class Company(Base):
     #: Over this amount a quote takes two people's yes; None where one is always enough.
     second_over: Mapped[Decimal | None]
     created_at: Mapped[datetime]
+    #: builder or owner.
+    kind: Mapped[str] = mapped_column(String(20), default="builder", server_default="builder")
+    #: Of an owner: the holder whose account it is. No foreign key, for the holder's table knows of lots.
+    holder_id: Mapped[str | None] = mapped_column(String(20))
 
 
 class Person(Base):

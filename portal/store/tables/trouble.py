@@ -29,6 +29,8 @@ class Trouble(Base):
     due_on: Mapped[date]
     state: Mapped[str] = mapped_column(String(20))
     decision: Mapped[str] = mapped_column(String(20), default="")
+    #: The lot under which it is treated again, once that was made.
+    retreat_lot_id: Mapped[str | None] = mapped_column(String(20), index=True)
 
 
 class TroubleStep(Base):
@@ -61,3 +63,30 @@ class TroublePhoto(Base):
     trouble_id: Mapped[str] = mapped_column(ForeignKey("trouble.id"), index=True)
     sha256: Mapped[str] = mapped_column(String(64))
     small_sha256: Mapped[str] = mapped_column(String(64))
+
+
+class Addition(Base):
+    """Wood that is to be added to a treated house, and that somebody asks to have treated as well.
+
+    `asked_by`: holder, builder or office. `state`: asked, taken on (then `made_lot_id` is its lot), declined.
+    """
+
+    __tablename__ = "addition"
+    __table_args__ = (Index("ix_addition_state_made_at", "state", "made_at"),)
+    id: Mapped[str] = key()
+    number: Mapped[str] = mapped_column(String(30), unique=True)
+    warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"), index=True)
+    lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"), index=True)
+    asked_by: Mapped[str] = mapped_column(String(20))
+    name: Mapped[str] = mapped_column(String(200))
+    email: Mapped[str] = mapped_column(String(254))
+    phone: Mapped[str] = mapped_column(String(40))
+    words: Mapped[str] = mapped_column(Text)
+    #: When its frame will stand open, as far as whoever asks knows.
+    framed_on: Mapped[date | None]
+    made_at: Mapped[datetime]
+    state: Mapped[str] = mapped_column(String(20))
+    reason: Mapped[str] = mapped_column(Text, default="")
+    decided_by: Mapped[str] = mapped_column(String(200), default="")
+    decided_at: Mapped[datetime | None]
+    made_lot_id: Mapped[str | None] = mapped_column(ForeignKey("lot.id"))
