@@ -14,6 +14,12 @@ from tests.bench.harness import Pair, Result, Row, measure
 pytestmark = pytest.mark.slow
 
 
+@pytest.fixture(autouse=True)
+def nothing_to_tidy(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Among thousands of tests' leftovers each sweep takes half a second, and a clock by hand needs none."""
+    monkeypatch.setattr("tests.bench.harness.gc.collect", lambda: 0)
+
+
 class HandClock:
     """A clock that moves only when it is told to."""
 

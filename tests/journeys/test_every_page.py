@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable
 
 import pytest
+from playwright.sync_api import Page
 
 from tests.journeys.conftest import Come, watched
-from tests.journeys.looking import complaints
+from tests.journeys.looking import complaints, complaints_at_a_glance
 from tests.parts.demo import Demo
 from tests.parts.every_page import every_page, unvisited
 
 pytestmark = [pytest.mark.journey, pytest.mark.timeout(400)]
 
 
-def test_every_page_reads_fits_and_is_pressed_well_at_every_size_in_light_and_dark(
-    demo: Demo, come: Come
+@pytest.mark.parametrize(
+    "look",
+    [
+        pytest.param(complaints_at_a_glance, id="on a phone"),
+        pytest.param(complaints, id="at every size in light and dark", marks=pytest.mark.long),
+    ],
+)
+def test_every_page_reads_fits_and_is_pressed_well(
+    demo: Demo, come: Come, look: Callable[[Page], list[str]]
 ) -> None:
     visits = every_page(demo)
     assert unvisited(demo.app(), visits) == set(), "these routes have no visit in tests/parts/every_page.py"
@@ -28,7 +37,7 @@ def test_every_page_reads_fits_and_is_pressed_well_at_every_size_in_light_and_da
         for path in dict.fromkeys(visit.path for visit in visits if visit.who == who):
             answer = page.goto(path)
             assert answer is not None
-            found = complaints(page) + [f"the browser says: {line}" for line in said]
+            found = look(page) + [f"the browser says: {line}" for line in said]
             found += [] if answer.status == 200 else [f"answers {answer.status}"]
             wrong += [f"{who} {path}: {complaint}" for complaint in found]
             titles[who, page.title()].add(path.partition("?")[0])
