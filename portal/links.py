@@ -79,6 +79,10 @@ class Links:
         """A report of trouble, for the office."""
         return f"{self.base_url}/office/trouble/{trouble_id}"
 
+    def office_addition(self, addition_id: str) -> str:
+        """An addition asked for, for the office."""
+        return f"{self.base_url}/office/additions/{addition_id}"
+
     def holder(self, token: str) -> str:
         """A holder's own page."""
         return f"{self.base_url}/warranty/mine/{token}"

@@ -37,9 +37,21 @@ NO_REASON = say("Give the reason: it is kept, and shown with the record.")
 
 #: What of a lot's history whoever lives there reads: nothing of money, and nobody by name.
 TIMELINE = (
-    "treated", "held", "in force", "amended", "link replaced", "handed on", "expired", "void",
-    "trouble reported", "trouble closed",
-)  # fmt: skip
+    "treated",
+    "held",
+    "in force",
+    "amended",
+    "link replaced",
+    "handed on",
+    "expired",
+    "void",
+    "trouble reported",
+    "treated again",
+    "trouble closed",
+    "addition treated",
+)
+#: Of these lines the paper's number is told too: of the record, or of the addition's warranty.
+NUMBERED = ("treated again", "addition treated")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +61,7 @@ class Happened:
     at: datetime
     what: str
     reason: str
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +93,7 @@ def promise(
         treatment_fingerprint=row.fingerprint, treated_on=record.treated_on, product_name=record.product_name,
         registration=record.registration, walls=record.walls, interior_feet=record.interior_feet,
         total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
-        house=record.house,
+        house=record.house, added_to=_added_to(work, job.lot),
     )  # fmt: skip
     made = warranties.add_warranty(
         work, number=number, link_token=parts.luck.token(),
@@ -93,6 +106,11 @@ def promise(
         registration=record.registration, treated_on=record.treated_on,
     ))  # fmt: skip
     note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
+
+
+def _added_to(work: Work, lot: Any) -> str:
+    first = warranties.warranty_of(work, lot.of_lot_id) if lot.kind == "addition" else None
+    return first.number if first is not None else ""
 
 
 def release_when_paid(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
@@ -203,10 +221,12 @@ def by_link(parts: Parts, token: str) -> WarrantyPage:
 
 
 def _timeline(work: Work, warranty: Any) -> tuple[Happened, ...]:
-    return tuple(
-        Happened(line.at, line.verb, line.details.get("reason", "") if line.verb == "void" else "")
-        for line in trail.told_of(work, warranty.lot_id, TIMELINE)
-    )
+    return tuple(_happened(line) for line in trail.told_of(work, warranty.lot_id, TIMELINE))
+
+
+def _happened(line: Any) -> Happened:
+    reason = line.details.get("reason", "") if line.verb == "void" else ""
+    return Happened(line.at, line.verb, reason, line.subject if line.verb in NUMBERED else "")
 
 
 def _page(parts: Parts, work: Work, warranty: Any) -> WarrantyPage:

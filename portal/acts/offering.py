@@ -33,11 +33,12 @@ from portal.core.errors import refuse
 from portal.core.journey import QUOTE
 from portal.core.money.amount import cents
 from portal.core.pricing.clause import most_it_can_come_to
+from portal.core.pricing.covered import covered
 from portal.core.pricing.margin import Way, plan, read_costs
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates
 from portal.core.pricing.same_day import same_day_off
-from portal.store import people, quotes
+from portal.store import people, quotes, warranties
 from portal.store.tables import Extra
 from portal.store.transaction import Work
 
@@ -91,7 +92,16 @@ def costed(
         same_day_off=same_day_off(rates) if lot.subdivision is not None else cents(0),
         billing=terms_for(work, editions.firm.document, lot.company_id),
     )  # fmt: skip
+    if lot.kind == "retreatment":
+        document = covered(document, number_under(work, lot))
     return document, _cost(result, document, editions)
+
+
+def number_under(work: Work, lot: Any) -> str:
+    """The number of the warranty that a tied lot came to be under."""
+    first = warranties.warranty_of(work, lot.of_lot_id)
+    assert first is not None, "a lot is tied to one that has a warranty"
+    return first.number
 
 
 def _cost(result: Figures, document: QuoteDocument, editions: InForce) -> CostDocument:

@@ -56,7 +56,7 @@ def mail_link(
         last = until or revision.expires_on
         check(_until_problems(last, parts.today(), revision.expires_on))
         _check_room(parts, work, lot, revision, email)
-        _mail(parts, work, who, lot, revision, name, email, last)
+        mail_in(parts, work, who, lot, revision, name, email, last)
         restage(work, lot)
         return {}
 
@@ -85,9 +85,10 @@ def _check_room(parts: Parts, work: Work, lot: Any, revision: Any, email: str) -
         raise refuse("{n} links to this quote are out already. Withdraw one to mail another.", n=MOST_OUT)
 
 
-def _mail(
+def mail_in(
     parts: Parts, work: Work, who: Actor, lot: Any, revision: Any, name: str, email: str, last: date
 ) -> None:
+    """The same within another act's transaction, of a lot that is held and a revision that is sent."""
     token, title = parts.luck.token(), title_of(revision)
     assert who.person_id is not None
     consents.add_link(

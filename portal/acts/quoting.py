@@ -22,6 +22,7 @@ from portal.acts.offering import (
 )
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.pooling import Around
+from portal.acts.purchasing import mail_in
 from portal.acts.texts import MISSING, check, text_problems
 from portal.acts.trail import mail_builder, note
 from portal.core.documents import QuoteDocument, fingerprint, to_stored
@@ -52,6 +53,15 @@ def start_in(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
     """The same within another act's transaction, of a lot that is held."""
     if quotes.quote_of(work, lot.id) is not None:
         raise refuse("The quote is already started.")
+    if lot.kind == "retreatment":
+        raise refuse("It is covered: make it a job on its report of trouble.")
+    if lot.kind == "addition" and lots.newest_takeoff(work, lot.id).edition == 1:
+        raise refuse("These are still the walls of the whole house: enter those of the addition first.")
+    begin(parts, work, who, lot)
+
+
+def begin(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
+    """Begin the quote of a lot that has none."""
     number = owed.next_number(work, "Q", parts.today().year)
     quote = quotes.add_quote(work, lot.id, number)
     quotes.add_revision(work, quote, lots.newest_takeoff(work, lot.id).id)
@@ -132,12 +142,24 @@ def send(parts: Parts, who: Actor, lot_id: str, version: int) -> None:
         lot = lot_to_change(work, who, lot_id, version)
         revision = open_revision(work, lot, "approved")
         document = send_in(parts, work, who, lot)
+        if lot.company.kind == "owner":
+            _mail_to_owner(parts, work, who, lot, revision)
+            return
         mail_builder(
             parts, work, "quote_sent", lot.company_id, lot.id, quote=document.name, lot=lot_name(lot),
             total=document.offer.total, currency=document.offer.currency, expires_on=document.expires_on,
             office=document.office, changed=since_last_sent(work, revision, document),
             link=parts.links.builder_lot(lot.id),
         )  # fmt: skip
+
+
+def _mail_to_owner(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any) -> None:
+    """An owner signs in nowhere: the quote goes by a link, and is answered through it."""
+    company = lot.company
+    if not company.email:
+        raise refuse("There is no mail address of the holder's: correct it at the warranty, then send it.")
+    name = company.name.rpartition(", ")[0]
+    mail_in(parts, work, who, lot, revision, name, company.email, revision.expires_on)
 
 
 def send_in(parts: Parts, work: Work, who: Actor, lot: Any, beside: Around | None = None) -> QuoteDocument:

@@ -18,6 +18,7 @@ from portal.acts.money_told import tell_invoice
 from portal.acts.offering import quote_document
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.photographing import PhotoView, for_record, photographed, photos_of
+from portal.acts.tied_treated import addition_treated, treated_again
 from portal.acts.trail import mail_builder, mail_office, note, once
 from portal.core.documents import (
     Builder,
@@ -261,8 +262,14 @@ def _finish(
     stored = to_stored(document)
     record = jobs.add_record(work, job, document.number, stored, fingerprint(stored), who.name)
     note(work, who, "treated", document.number, job.lot_id, fingerprint=record.fingerprint)
-    invoice = bill(parts, work, who, job, quote, document)
-    promise(parts, work, who, job, quote, document, record)
+    invoice = None
+    if lot.kind == "retreatment":
+        treated_again(parts, work, who, lot, document)
+    else:
+        invoice = bill(parts, work, who, job, quote, document)
+        promise(parts, work, who, job, quote, document, record)
+    if lot.kind == "addition":
+        addition_treated(work, who, lot)
     if invoice is not None:
         settle_when_nothing_is_owed(parts, work, who, invoice)
     _tell_treated(parts, work, who, lot, invoice, quote, document)

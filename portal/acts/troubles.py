@@ -13,9 +13,10 @@ from portal.acts.reporting import LONGEST, keep_photos, photos_read
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, note, once
 from portal.core.cover.trouble import DECISIONS, check_step, next_steps
-from portal.core.errors import Problem
+from portal.core.documents import Terms
+from portal.core.errors import Problem, refuse
 from portal.core.words import say
-from portal.store import holders, registered, troubles, warranties
+from portal.store import holders, lots, quotes, registered, troubles, warranties
 from portal.store.registered import RegisterFilter
 from portal.store.transaction import Work
 
@@ -63,6 +64,18 @@ class TroubleRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Retreat:
+    """The lot of a re-treatment. It is a job once its walls were agreed on."""
+
+    lot_id: str
+    name: str
+    version: int
+    feet: str
+    stage: str
+    is_job: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TroubleView:
     """A report, its steps, what may come next, and the treated houses that it may concern."""
 
@@ -81,6 +94,9 @@ class TroubleView:
     may: tuple[str, ...]
     same_product: tuple[RegisterRow, ...]
     same_day: tuple[RegisterRow, ...]
+    #: The lot under which it is treated again, and whether one may be made now.
+    retreat: Retreat | None = None
+    may_retreat: bool = False
 
 
 def list_troubles(parts: Parts, who: Actor, *, closed: bool = False) -> list[TroubleRow]:
@@ -115,8 +131,23 @@ def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
         return TroubleView(
             _row(parts, work, row), row.name, row.email, row.phone, row.lot_id, warranty.number,
             warranty.state, terms.title, terms.covers, terms.voids, terms.narrows, steps,
-            next_steps(row.state, row.decision), *_concerned(parts, work, row),
+            _may(row, terms), *_concerned(parts, work, row), _retreat(work, row),
+            row.state == "decided" and row.decision != "not covered" and row.retreat_lot_id is None,
         )  # fmt: skip
+
+
+def _may(row: Any, terms: Terms) -> tuple[str, ...]:
+    """What may come next by hand: what a re-treatment's record will say is not written down beside it."""
+    by_record = row.retreat_lot_id is not None or terms.remedy == "retreat"
+    return tuple(one for one in next_steps(row.state, row.decision) if one != "done" or not by_record)
+
+
+def _retreat(work: Work, row: Any) -> Retreat | None:
+    if row.retreat_lot_id is None:
+        return None
+    lot = lots.lot(work, row.retreat_lot_id)
+    is_job = quotes.quote_of(work, lot.id) is not None
+    return Retreat(lot.id, lot.name, lot.version, lot.feet, lot.stage, is_job)
 
 
 def _row(parts: Parts, work: Work, row: Any) -> TroubleRow:
@@ -169,6 +200,8 @@ def take_step(
     def do(work: Work) -> dict[str, Any]:
         row = troubles.trouble(work, trouble_id, held=True)
         check_step(row.state, step, row.decision)
+        if step == "done":
+            must_not_be_retreated(work, row)
         _check_clauses(work, row, step, typed)
         if step == "decided":
             row.decision = typed.decision
@@ -177,7 +210,7 @@ def take_step(
         )
         keep_photos(parts, work, made, pictures)
         note(work, who, f"trouble {step}", row.number, row.lot_id)
-        _tell(parts, work, row, made)
+        tell(parts, work, row, made)
         return {"step": made.id}
 
     said = [step, typed.words, typed.day, typed.person, typed.decision, typed.clauses, len(files)]
@@ -211,7 +244,16 @@ def _check_clauses(work: Work, row: Any, step: str, typed: StepTyped) -> None:
         check([Problem("clauses", say("The terms of this house do not say that."))])
 
 
-def _tell(parts: Parts, work: Work, row: Any, step: Any) -> None:
+def must_not_be_retreated(work: Work, row: Any) -> None:
+    """Refuse to write down by hand what a re-treatment's own record says, or has still to say."""
+    if row.retreat_lot_id is not None:
+        raise refuse("It is treated again as a job of its own: it is done once that is marked treated.")
+    terms = warranty_document(warranties.warranty(work, row.warranty_id)).terms
+    if terms.remedy == "retreat":
+        raise refuse("By its terms it is treated again: make the re-treatment. Its record then stands here.")
+
+
+def tell(parts: Parts, work: Work, row: Any, step: Any) -> None:
     """Tell whoever reported; of the end, the holder on record as well."""
     warranty = warranties.warranty(work, row.warranty_id)
     said, told = warranty_document(warranty), {row.email: row.name}

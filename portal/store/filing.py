@@ -22,6 +22,16 @@ def file_warranty(work: Work, row: Warranty, what: Filed) -> None:
         work.put(RegisterContainer(container_key=one, warranty_id=row.id))
 
 
+def add_containers(work: Work, warranty_id: str, keys: tuple[str, ...]) -> None:
+    """File product lots that a house was treated with later: a recall finds it by them too."""
+    kept = set(work.session.scalars(
+        select(RegisterContainer.container_key).where(RegisterContainer.warranty_id == warranty_id)
+    ))  # fmt: skip
+    for one in keys:
+        if one not in kept:
+            work.put(RegisterContainer(container_key=one, warranty_id=warranty_id))
+
+
 _FOUND = (
     select(Warranty).join(RegisterLine, RegisterLine.warranty_id == Warranty.id)
     .where(RegisterLine.find_key == bindparam("find_key"))

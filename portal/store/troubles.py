@@ -71,6 +71,13 @@ def photo(work: Work, trouble_id: str, photo_id: str) -> TroublePhoto:
     return found
 
 
+def of_retreatment(work: Work, lot_id: str) -> Trouble | None:
+    """The report, held, whose re-treatment this lot is."""
+    query = select(Trouble).where(Trouble.retreat_lot_id == lot_id)
+    found: Trouble | None = work.session.scalar(query.with_for_update())
+    return found
+
+
 def listed(work: Work, *, closed: bool) -> list[Trouble]:
     """Open reports, oldest first; or the hundred that were reported last of those closed."""
     if closed:

@@ -14,6 +14,7 @@ from flask import Flask
 from msgspec import structs
 
 from portal.acts import (
+    adding,
     agreeing,
     amending,
     asking,
@@ -344,6 +345,14 @@ def _trouble(demo: Demo) -> Iterator[Visit]:
     yield Visit("homeowner.trouble", "", f"{link}/trouble")
     yield Visit("office.troubles", "Odile", "/office/trouble")
     yield Visit("office.trouble", "Odile", f"/office/trouble/{made}")
+    asked = adding.AdditionTyped("A sunroom.", None, "Ada Roe", "ada@example.org", "")
+    adding.ask_of_lot(demo.parts, odile, demo.lot(1), asked, "addition")
+    addition = adding.listed(demo.parts, odile)[0].id
+    yield Visit("homeowner.addition", "", f"{link}/addition")
+    yield Visit("office.additions", "Odile", "/office/additions")
+    yield Visit("office.addition", "Odile", f"/office/additions/{addition}")
+    yield Visit("office.ask_addition", "Odile", f"/office/lots/{demo.lot(1)}/addition")
+    yield Visit("builder.ask_addition", "Harriet", f"/lots/{demo.lot(1)}/addition")
 
 
 def _recalls(demo: Demo) -> Iterator[Visit]:

@@ -18,6 +18,7 @@ from werkzeug.test import TestResponse
 
 from portal import create_app
 from portal.acts import (
+    adding,
     bank_lines,
     banking,
     calendars,
@@ -155,6 +156,7 @@ ROWS = (
     own_lot("POST", "/lots/<lot_id>/quote/take-back"), own_lot("POST", "/lots/<lot_id>/quote/links"),
     own_lot("POST", "/lots/<lot_id>/quote/links/<link_id>/withdraw", "accept"),
     own_lot("POST", "/lots/<lot_id>/warranty/owner"),
+    own_lot("GET", "/lots/<lot_id>/addition"), own_lot("POST", "/lots/<lot_id>/addition"),
     builder("GET", "/people/second-yes"),
     Row("POST", "/people/second-yes", builder="ok", takes="people"),
     own_lot("GET", "/lots/<lot_id>/papers/<kind>"),
@@ -198,6 +200,12 @@ ROWS = (
     office(
         "POST", "/office/trouble/<trouble_id>/<any(answered, booked, found, decided, done, closed):step>"
     ),
+    office("POST", "/office/trouble/<trouble_id>/retreatment"),
+    office("POST", "/office/trouble/<trouble_id>/retreatment/agree"),
+    office("GET", "/office/additions"), office("GET", "/office/additions/<addition_id>"),
+    office("POST", "/office/additions/<addition_id>/take-on"),
+    office("POST", "/office/additions/<addition_id>/decline"),
+    office("GET", "/office/lots/<lot_id>/addition"), office("POST", "/office/lots/<lot_id>/addition"),
     office("GET", "/office/trouble/<trouble_id>/photos/<trouble_photo_id>/<any(small, whole):size>"),
     office("GET", "/office/recalls/new"), office("POST", "/office/recalls/new"),
     office("GET", "/office/recalls/<recall_id>"), office("POST", "/office/recalls/<recall_id>/send"),
@@ -317,6 +325,7 @@ ROWS = (
     everybody("GET", "/warranty/mine/<token>/certificate.pdf"),
     everybody("GET", "/warranty/handed/<token>"), everybody("POST", "/warranty/handed/<token>"),
     everybody("POST", "/warranty/handed/<token>/decline"),
+    everybody("GET", "/warranty/<token>/addition"), everybody("POST", "/warranty/<token>/addition"),
     everybody("GET", "/warranty/<token>/trouble"), everybody("POST", "/warranty/<token>/trouble"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
     # A purchaser's: whoever holds the link, signed in or not.
@@ -408,6 +417,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<exemption_id>": "none", "<transfer_id>": "none",
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id), **trouble_of(lite, lot_id),
+        **addition_of(lite, lot_id),
         "<any(answered, booked, found, decided, done, closed):step>": "answered",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<agreement_id>": agreed_with(lite),
@@ -450,6 +460,13 @@ def recall_of(lite: House, lot_id: str) -> dict[str, str]:
     made = recalling.begin(lite.parts, lite.office, asked, "It had lapsed.", "We look.", mark, lite.key())
     letter = recalling.recall(lite.parts, lite.office, made).letters[0].id
     return {"<recall_id>": made, "<recall_letter_id>": letter}
+
+
+def addition_of(lite: House, lot_id: str) -> dict[str, str]:
+    """An addition that was asked for."""
+    typed = adding.AdditionTyped("A sunroom.", None, "Ada Roe", "ada@example.org", "")
+    adding.ask_of_lot(lite.parts, lite.office, lot_id, typed, lite.key())
+    return {"<addition_id>": adding.listed(lite.parts, lite.office)[0].id}
 
 
 def trouble_of(lite: House, lot_id: str) -> dict[str, str]:

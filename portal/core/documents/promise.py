@@ -30,3 +30,5 @@ class WarrantyDocument(Struct, frozen=True):
     terms: Terms
     #: The house as it was treated, for its plan; documents from before that have none.
     house: dict[str, Any] | None = None
+    #: Of an addition: the number of the house's first warranty.
+    added_to: str = ""

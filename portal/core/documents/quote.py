@@ -18,8 +18,9 @@ from portal.core.money.terms import BillingTerms
 class Line(Struct, frozen=True):
     """A price line. `what` is its key.
 
-    One of treatment, second_coat, unwrap, crawl_space, call_out, minimum, extra and difference. `of` is the
-    kind of line that a difference changes. An extra of the rate book's list has a `rate`, `pieces` or `feet`.
+    One of treatment, second_coat, unwrap, crawl_space, call_out, minimum, extra, retreatment and difference.
+    `of` is the kind of line that a difference changes. An extra of the rate book's list has a `rate`,
+    `pieces` or `feet`.
     """
 
     what: str

@@ -22,6 +22,7 @@ LABELS = {
     "same_day": say("Same subdivision, same day"),
     "cap": say("Cap of the siding clause"),
     "extra": say("Extra"),
+    "retreatment": say("Treated again under the warranty"),
     "difference": say("By the siding clause"),
 }
 

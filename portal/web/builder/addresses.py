@@ -22,6 +22,7 @@ from portal.web.builder import (
     shelving,
 )
 from portal.web.security import only
+from portal.web.shared import asking_addition
 
 builder = Blueprint("builder", __name__)
 builder.before_request(only("builder"))
@@ -66,6 +67,7 @@ builder.post(f"{LOT}/quote/decline")(answering.decline)
 builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
 builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
 builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
+builder.route(f"{LOT}/addition", methods=["GET", "POST"])(asking_addition.ask_addition)
 builder.post(f"{LOT}/warranty/owner")(holders.name_owner)
 
 PACKAGE = "/packages/<package_id>"

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
-from portal.web.homeowner import checking, holding, trouble
+from portal.web.homeowner import addition, checking, holding, trouble
 from portal.web.homeowner.forms import FindForm, LostForm
 from portal.web.homeowner.past import as_found, timeline
 from portal.web.security import address, parts
@@ -104,4 +104,5 @@ def certificate(token: str) -> Response:
     return pdf(papers.certificate_by_link(parts(), token))
 
 
+homeowner.route("/warranty/<token>/addition", endpoint="addition", methods=["GET", "POST"])(addition.ask)
 homeowner.route("/warranty/<token>/trouble", endpoint="trouble", methods=["GET", "POST"])(trouble.report)

@@ -20,6 +20,8 @@ HAPPENED = {
     "handed on": _("It was handed on to the next owner of the house."),
     "expired": _("The warranty expired."),
     "trouble reported": _("Trouble was reported."),
+    "treated again": _("It was treated again under this warranty:"),
+    "addition treated": _("An addition to the house was treated; it has a warranty of its own:"),
     "trouble closed": _("The report of trouble was closed."),
     "void": _("The warranty was made void."),
 }
@@ -36,6 +38,10 @@ def as_found(warranty: WarrantyPage) -> tuple[Drawn, ...]:
 def timeline(warranty: WarrantyPage) -> list[dict[str, Any]]:
     """Lines for the page, oldest first."""
     return [
-        {"when": reads().moment(line.at), "who": "", "what": f"{HAPPENED[line.what]} {line.reason}".strip()}
+        {
+            "when": reads().moment(line.at),
+            "who": "",
+            "what": f"{HAPPENED[line.what]} {line.reason or line.number}".strip(),
+        }
         for line in warranty.timeline
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint
 
 from portal.web.office import (
+    additions,
     agreements,
     bank,
     bill,
@@ -41,6 +42,7 @@ from portal.web.office import (
     trouble,
 )
 from portal.web.security import only
+from portal.web.shared import asking_addition
 
 office = Blueprint("office", __name__, url_prefix="/office")
 office.before_request(only("office"))
@@ -163,10 +165,18 @@ office.post(f"{CHASED}/promise", endpoint="chase_promise")(chase.promise)
 office.post(f"{CHASED}/interest", endpoint="chase_interest")(chase.interest)
 office.get("/warranties")(register.register)
 office.get("/warranties.csv")(register.register_csv)
+office.get("/additions")(additions.additions)
+office.get("/additions/<addition_id>")(additions.addition)
+office.post("/additions/<addition_id>/take-on")(additions.take_on)
+office.post("/additions/<addition_id>/decline")(additions.decline_addition)
+office.route(f"{LOT}/addition", methods=["GET", "POST"])(asking_addition.ask_addition)
+
 TROUBLE = "/trouble/<trouble_id>"
 office.get("/trouble")(trouble.troubles)
 office.get(TROUBLE)(trouble.trouble)
 office.post(f"{TROUBLE}/<any(answered, booked, found, decided, done, closed):step>")(trouble.trouble_step)
+office.post(f"{TROUBLE}/retreatment")(trouble.make_retreatment)
+office.post(f"{TROUBLE}/retreatment/agree")(trouble.agree_retreatment)
 office.get(f"{TROUBLE}/photos/<trouble_photo_id>/<any(small, whole):size>")(trouble.trouble_photo)
 RECALL = "/recalls/<recall_id>"
 office.get("/recalls")(recalls.recalls)

@@ -9,10 +9,11 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext
 from werkzeug.wrappers import Response as AnyResponse
 
+from portal.acts import retreating
 from portal.acts import troubles as acts
 from portal.acts.reporting import MOST_PHOTOS
 from portal.core.cover.trouble import DECISIONS
-from portal.core.errors import BadInput, Problem, Refused
+from portal.core.errors import BadInput, Overtaken, Problem, Refused
 from portal.core.words import say
 from portal.pictures import LARGEST
 from portal.web.security import parts, who
@@ -78,6 +79,30 @@ def trouble_step(trouble_id: str, step: str) -> Answer:
     except Refused as refused:
         return _trouble(trouble_id, step, refusal=told(refused.says)), 409
     flash(_("Kept, and told to whoever reported."))
+    return redirect(url_for("office.trouble", trouble_id=trouble_id), 303)
+
+
+def make_retreatment(trouble_id: str) -> Answer:
+    """Make the lot under which it is treated again; its walls are then corrected there."""
+    try:
+        retreating.make_retreatment(parts(), who(), trouble_id, request.form.get("once_key", ""))
+    except Refused as refused:
+        return _trouble(trouble_id, refusal=told(refused.says)), 409
+    flash(_("Made. Correct its walls to what is treated again, then make it a job."))
+    return redirect(url_for("office.trouble", trouble_id=trouble_id), 303)
+
+
+def agree_retreatment(trouble_id: str) -> Answer:
+    """Make the re-treatment a job: the terms are its yes."""
+    version = request.form.get("version", "")
+    try:
+        retreating.agree_retreatment(parts(), who(), trouble_id, int(version) if version.isdigit() else 0)
+    except Refused as refused:
+        return _trouble(trouble_id, refusal=told(refused.says)), 409
+    except Overtaken:
+        changed = _("Somebody else changed its walls in the meantime. Look at them, then press again.")
+        return _trouble(trouble_id, refusal=changed), 409
+    flash(_("It is a job now: book it."))
     return redirect(url_for("office.trouble", trouble_id=trouble_id), 303)
 
 

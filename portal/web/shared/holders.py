@@ -41,4 +41,5 @@ def beside_the_promise(lot: LotSheet, shown: str, room: str, typed: OwnerForm | 
     form = None if found or lot.warranty.state == "void" else typed or OwnerForm.blank()
     url = url_for(f"{room}.name_owner", lot_id=lot.id)
     return {"holders": found, "owner_form": form, "owner_url": url,
-            "handed_url": url_for("office.handed_on", lot_id=lot.id) if room == "office" else ""}  # fmt: skip
+            "handed_url": url_for("office.handed_on", lot_id=lot.id) if room == "office" else "",
+            "addition_url": url_for(f"{room}.ask_addition", lot_id=lot.id)}  # fmt: skip

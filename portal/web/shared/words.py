@@ -134,6 +134,9 @@ TRANSFERS = {
     "office": _("Waits for the office"), "open": _("Waits for the next owner"), "accepted": _("Handed on"),
     "declined": _("Declined"), "withdrawn": _("Taken back"),
 }  # fmt: skip
+ADDITIONS = {
+    "asked": _("Waits for the office"), "taken on": _("Taken on"), "declined": _("Declined"),
+}  # fmt: skip
 FEES = {"owed": _("owed"), "paid": _("paid"), "waived": _("waived")}
 
 
@@ -146,4 +149,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
         "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
         "transfer_words": _lookup(TRANSFERS), "fee_words": _lookup(FEES),
+        "addition_words": _lookup(ADDITIONS),
     }  # fmt: skip
