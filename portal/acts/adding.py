@@ -118,7 +118,8 @@ def _keep(parts: Parts, work: Work, who: Actor, warranty_id: str, asked_by: str,
     about = {"number": row.number, "place": said.place, "words": row.words, "framed_on": row.framed_on,
              "warranty": warranty.number}  # fmt: skip
     mail(parts, work, "addition_asked", row.email, warranty.lot_id, name=row.name,
-         link=parts.links.warranty(warranty.link_token), office=in_force(work, today).office(), **about)  # fmt: skip
+         link=parts.links.warranty(warranty.link_token), office=in_force(work, today).office(),
+         **about)  # fmt: skip
     mail_office(parts, work, "addition_office", warranty.lot_id, by=row.name,
                 link=parts.links.office_addition(row.id), **about)  # fmt: skip
     return str(row.number)
@@ -201,4 +202,5 @@ def _decided(parts: Parts, work: Work, who: Actor, row: Any, warranty: Any, reas
     said = warranty_document(warranty)
     mail(parts, work, "addition_decided", row.email, row.lot_id, name=row.name, number=row.number,
          place=said.place, taken_on=row.state == "taken on", reason=reason, warranty=warranty.number,
-         office=in_force(work, parts.today()).office(), link=parts.links.warranty(warranty.link_token))  # fmt: skip
+         office=in_force(work, parts.today()).office(),
+         link=parts.links.warranty(warranty.link_token))  # fmt: skip

@@ -45,7 +45,9 @@ def make_retreatment(parts: Parts, who: Actor, trouble_id: str, once_key: str) -
 
 
 def agree_retreatment(parts: Parts, who: Actor, trouble_id: str, version: int) -> None:
-    """Make a re-treatment a job, as its takeoff stands (`version` is its lot's): the warranty's terms are its yes, and the office's.
+    """Make a re-treatment a job, as its takeoff stands: the warranty's terms are its yes, and the office's.
+
+    `version` is that of its lot, as the walls were seen.
 
     The quote of nothing is started, approved, sent and accepted in one; what it costs the office is kept
     with the margins, under the floor for the warranty's sake.

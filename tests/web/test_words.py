@@ -128,6 +128,7 @@ TYPED = [
     "To be named", "WIRE", "Account list", "How much", "What", "When", "Fee", "Interest",
     "The bank’s interest.", "Paid twice.", "A check is in the mail.", "Ada Roe", "INV",
     "Millrace Row, both", "Millrace Row", "AW-118", "Seen: The deed.", "Ben Cole", "A soft sill.",
+    "A sunroom.",
     "Siding is on early here; the next houses of this builder are open.",
     "The holder", "The next owner",  # who acted without an account: kept in the history, which never changes
 ]  # fmt: skip
@@ -135,7 +136,7 @@ TYPED = [
 #: Figures with their units, days, numbers of ours, addresses: nothing that a catalog puts into other words.
 FIGURES = re.compile(
     r"https?://\S+|\S+@\S+|\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{3}\b|\b[0-9a-f]{16,64}\b|\bLot \d+\b"
-    r"|\b(?:Q|J|TR|INV|CN|RR|RC|STM|TB|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW|WP|RI)\b"
+    r"|\b(?:Q|J|TR|INV|CN|RR|RC|STM|AD|TB|PO|P|QB|D)-[\d-]+(?: rev\. \d+)?|\b(?:AM|PM|IA|NE|SE|SW|NW|WP|RI)\b"
     r"|[\d.,]+ (?:ft|gal|min|fl oz)\b"
 )
 NAMES = "|".join(
