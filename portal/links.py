@@ -91,6 +91,14 @@ class Links:
         """Where a holder asks for a new link."""
         return f"{self.base_url}/warranty/mine"
 
+    def renewal(self, token: str) -> str:
+        """Where a holder takes up the next term of a warranty."""
+        return f"{self.base_url}/warranty/renew/{token}"
+
+    def owner_bill(self, token: str) -> str:
+        """An owner's invoice."""
+        return f"{self.base_url}/warranty/bill/{token}.pdf"
+
     def handed(self, token: str) -> str:
         """Where the next owner of a house takes its warranty over."""
         return f"{self.base_url}/warranty/handed/{token}"

@@ -14,6 +14,7 @@ from portal.core.errors import refuse
 LIFETIMES = {
     "invitation": 14 * 24 * 3600, "reset": 2 * 3600, "letters": 400 * 24 * 3600,
     "holder": 400 * 24 * 3600, "transfer": 30 * 24 * 3600,
+    "renewal": 900 * 24 * 3600, "bill": 400 * 24 * 3600,
 }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, holder_page, losing, many_entered, quoting, reminding, upkeep
+from portal.acts import covering, holder_page, losing, many_entered, quoting, reminding, renewing, upkeep
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -96,6 +96,7 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
             lambda: quoting.lapse(parts),
             lambda: reminding.remind(parts),
             lambda: covering.expire(parts),
+            lambda: renewing.offer_renewals(parts),
             lambda: upkeep.forget(parts),
         ),
     )

@@ -49,6 +49,8 @@ TIMELINE = (
     "treated again",
     "trouble closed",
     "addition treated",
+    "renewed",
+    "renewal withdrawn",
 )
 #: Of these lines the paper's number is told too: of the record, or of the addition's warranty.
 NUMBERED = ("treated again", "addition treated")  # fmt: skip

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from portal.acts.lot_state import lot_for
-from portal.acts.parts import Actor, Parts, must_be
+from portal.acts.owner_bills import bill_owner
+from portal.acts.parts import Actor, Parts, must_be, must_be_owner
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, note, once
 from portal.acts.transferring import (
@@ -27,7 +28,7 @@ from portal.store.transaction import Work
 LARGEST = 1024 * 1024
 KINDS = {b"%PDF-": "application/pdf", b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n": "image/png"}
 NO_EVIDENCE = say("Write what was seen: a deed, a settlement paper, and of which day.")
-FEES = ("paid", "waived")
+FEES = ("billed", "waived")
 
 
 def kind_of(content: bytes) -> str | None:
@@ -122,15 +123,23 @@ def decline(parts: Parts, who: Actor, lot_id: str, transfer_id: str, reason: str
 
 
 def fee_done(parts: Parts, who: Actor, lot_id: str, transfer_id: str, how: str) -> None:
-    """Record that the fee was paid, or that the office waives it."""
+    """Bill the fee to the holder who hands the warranty on, or waive it, which is an owner's to do."""
     must_be(who, "office")
     if how not in FEES:
-        raise refuse("A fee is paid or waived.")
+        raise refuse("A fee is billed or waived.")
+    if how == "waived":
+        must_be_owner(who)
     with parts.store.writing() as work:
         warranty, row = _waiting(work, who, lot_id, transfer_id)
         if row.fee_state != "owed":
             raise refuse("There is no fee to be paid.")
-        row.fee_state = how
+        if row.fee_invoice_id is not None:
+            raise refuse("The fee is billed: what is not to be paid is credited or written off there.")
+        if how == "billed":
+            payer = transfers.holder(work, row.from_id)
+            row.fee_invoice_id = bill_owner(parts, work, who, warranty, payer, "transfer", row.fee).id
+        else:
+            row.fee_state = how
         note(work, who, "transfer fee", warranty.number, warranty.lot_id, kind=how)
 
 

@@ -253,7 +253,7 @@ def money_summary(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFi
 
 
 def _money_source(work: Work, who: Actor, kind: str, paper_id: str) -> _Source:
-    must_be(who, "builder", "office")
+    must_be(who, "builder", "office", "system")
     must_have(who, "money")
     if kind not in OF_MONEY:
         raise NotFound("paper", kind)

@@ -9,6 +9,7 @@ from typing import Any
 from portal.acts.covering import release_when_paid
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
+from portal.acts.renewed import follow_owner_bill
 from portal.core.documents import InvoiceDocument, from_stored
 from portal.core.journey import INVOICE, OWING, move
 from portal.core.money.amount import CENT
@@ -31,6 +32,7 @@ def settle(parts: Parts, work: Work, who: Actor, invoice: Any) -> None:
         after = "credited"
     invoice.state = move(INVOICE, invoice.state, after)
     work.session.flush()
+    follow_owner_bill(parts, work, who, invoice)
     for row in owed.lots_of(work, invoice.id):
         lot = lots.lot(work, row.lot_id)
         if invoice.state == "paid" and _all_paid(work, row, invoice):

@@ -46,6 +46,7 @@ class TransferRow:
     asked_by: str
     fee: Decimal
     fee_state: str
+    fee_invoice_id: str | None
     evidence: str
     evidence_name: str
     reason: str

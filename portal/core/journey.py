@@ -42,7 +42,7 @@ OWING = ("issued", "part paid")
 WARRANTY: Moves = {
     "held": frozenset({"in force", "void"}),
     "in force": frozenset({"expired", "void"}),
-    "expired": frozenset(),
+    "expired": frozenset({"in force"}),  # renewed within the days that its terms leave for it
     "void": frozenset(),
 }
 

@@ -50,6 +50,11 @@ def add_transfer(work: Work, **values: Any) -> Transfer:
     return row
 
 
+def of_fee(work: Work, invoice_id: str) -> Transfer | None:
+    """The transfer whose fee an invoice is."""
+    return work.session.scalar(select(Transfer).where(Transfer.fee_invoice_id == invoice_id))
+
+
 def ask_link(work: Work, number: str, email: str) -> None:
     """Keep that a link was asked for."""
     work.put(LinkAsked(id=work.new_id(), number=number, email=email, asked_at=work.now))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from decimal import Decimal
 from itertools import count, product
 
 from flask import Flask
@@ -35,6 +36,7 @@ from portal.acts import (
     plan_views,
     purchasing,
     recalling,
+    renewal_desk,
     reporting,
     sheet,
     transferring,
@@ -47,7 +49,7 @@ from portal.acts.bouncing import bounce
 from portal.acts.paying import Typed, receive_payment
 from portal.acts.second_person import set_second_over
 from portal.acts.using_credit import refund
-from portal.store import holders, warranties
+from portal.store import holders, renewals, warranties
 from seed_demo.scenario import cast
 from tests.parts.demo import Demo
 
@@ -66,7 +68,7 @@ NO_PAGES = {
     "office.statement", "builder.statement",
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
-    "field.show_photo", "office.lot_photo", "builder.lot_photo", "office.trouble_photo", "worker.script",
+    "field.show_photo", "office.lot_photo", "builder.lot_photo", "office.trouble_photo", "homeowner.bill", "worker.script",
 }  # fmt: skip
 
 
@@ -81,7 +83,7 @@ class Visit:
 
 def every_page(demo: Demo) -> list[Visit]:
     """All pages. The demo has somebody invited and every kind of link added to it."""
-    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_trouble(demo),
+    return [*_front(demo), *_builder(demo), *_office(demo), *_recalls(demo), *_trouble(demo), *_renewal(demo),
             *_chased(demo), *_field(demo), *_homeowner(demo),
             *_records(demo), *_purchaser(demo)]  # fmt: skip
 
@@ -425,3 +427,25 @@ def _link(demo: Demo, to: str) -> str:
     purchasing.mail_link(demo.parts, odile, lot, number, "Pia Holm", to, None, to)
     letter = next(letter for letter in outbox.letters(demo.parts) if letter.to == to)
     return letter.text.partition("/quote/")[2].split()[0]
+
+
+def _renewal(demo: Demo) -> Iterator[Visit]:
+    """A renewal that waits for a look at the house, and its pages."""
+    odile = demo.person("Odile")
+    lot, today = demo.lot(1), demo.parts.today()
+    with demo.parts.store.writing() as work:
+        warranty = warranties.warranty_of(work, lot)
+        assert warranty is not None
+        holder = holders.holder_now(work, warranty.id) or holders.add_holder(
+            work, warranty.id, name="Ada Roe", email="ada@example.org", phone="", since=today, how="named",
+            made_by="Odile Marchbank",
+        )  # fmt: skip
+        row = renewals.add(
+            work, warranty_id=warranty.id, lot_id=lot, holder_id=holder.id, ended_on=today, until=today,
+            last_day=today, fee=Decimal("180.00"), rate_edition=0, inspection=True,
+        )  # fmt: skip
+        made, token = row.id, demo.parts.tokens.make("renewal", {"renewal": row.id})
+    yield Visit("homeowner.renew", "", f"/warranty/renew/{token}")
+    renewal_desk.answer_for(demo.parts, odile, made, True)
+    yield Visit("office.renewals", "Odile", "/office/renewals")
+    yield Visit("office.renewal", "Odile", f"/office/renewals/{made}")

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from flask import Flask
@@ -33,6 +34,7 @@ from portal.acts.agreeing import AgreementAsked, agree, list_agreements
 from portal.acts.by_link import accept_by_link
 from portal.acts.parts import Actor
 from portal.acts.statements import make_statement
+from portal.store import renewals, warranties
 from tests.parts.house import PIXEL, House, ranch
 from tests.parts.links import link_id, mailed
 from tests.parts.packages import sent_package
@@ -202,6 +204,10 @@ ROWS = (
     ),
     office("POST", "/office/trouble/<trouble_id>/retreatment"),
     office("POST", "/office/trouble/<trouble_id>/retreatment/agree"),
+    office("GET", "/office/renewals"), office("GET", "/office/renewals/<renewal_id>"),
+    office("POST", "/office/renewals/<renewal_id>/answer"),
+    office("POST", "/office/renewals/<renewal_id>/book"),
+    office("POST", "/office/renewals/<renewal_id>/looked"),
     office("GET", "/office/additions"), office("GET", "/office/additions/<addition_id>"),
     office("POST", "/office/additions/<addition_id>/take-on"),
     office("POST", "/office/additions/<addition_id>/decline"),
@@ -325,6 +331,8 @@ ROWS = (
     everybody("GET", "/warranty/mine/<token>/certificate.pdf"),
     everybody("GET", "/warranty/handed/<token>"), everybody("POST", "/warranty/handed/<token>"),
     everybody("POST", "/warranty/handed/<token>/decline"),
+    everybody("GET", "/warranty/renew/<token>"), everybody("POST", "/warranty/renew/<token>"),
+    everybody("GET", "/warranty/bill/<token>.pdf"),
     everybody("GET", "/warranty/<token>/addition"), everybody("POST", "/warranty/<token>/addition"),
     everybody("GET", "/warranty/<token>/trouble"), everybody("POST", "/warranty/<token>/trouble"),
     everybody("GET", "/warranty/<token>"), everybody("GET", "/warranty/<token>/certificate.pdf"),
@@ -417,7 +425,7 @@ def set_up(lite: House, purchase_order: str = "", **changes: str) -> tuple[Visit
         "<exemption_id>": "none", "<transfer_id>": "none",
         "<any(send, leave):what>": "send",
         **recall_of(lite, lot_id), **trouble_of(lite, lot_id),
-        **addition_of(lite, lot_id),
+        **addition_of(lite, lot_id), **renewal_of(lite, lot_id),
         "<any(answered, booked, found, decided, done, closed):step>": "answered",
         "<payment_id>": lite.invoice(lot_id).payments[0].id, "<invoice_id>": lite.invoice(lot_id).id,
         "<agreement_id>": agreed_with(lite),
@@ -467,6 +475,19 @@ def addition_of(lite: House, lot_id: str) -> dict[str, str]:
     typed = adding.AdditionTyped("A sunroom.", None, "Ada Roe", "ada@example.org", "")
     adding.ask_of_lot(lite.parts, lite.office, lot_id, typed, lite.key())
     return {"<addition_id>": adding.listed(lite.parts, lite.office)[0].id}
+
+
+def renewal_of(lite: House, lot_id: str) -> dict[str, str]:
+    """A renewal, as if it had been offered."""
+    today = lite.parts.today()
+    with lite.parts.store.writing() as work:
+        warranty = warranties.warranty_of(work, lot_id)
+        assert warranty is not None
+        row = renewals.add(
+            work, warranty_id=warranty.id, lot_id=lot_id, holder_id=None, ended_on=today, until=today,
+            last_day=today, fee=Decimal("180.00"), rate_edition=0, inspection=True,
+        )  # fmt: skip
+        return {"<renewal_id>": row.id}
 
 
 def trouble_of(lite: House, lot_id: str) -> dict[str, str]:

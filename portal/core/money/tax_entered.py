@@ -14,7 +14,17 @@ MOST_RATES = 8
 LONGEST_NAME = 60
 MOST_PERCENT = 100
 #: Of what may be said that it is not taxed. A line by the siding clause is of the kind that it changes.
-KINDS = ("treatment", "second_coat", "unwrap", "crawl_space", "call_out", "minimum", "extra")
+KINDS = (
+    "treatment",
+    "second_coat",
+    "unwrap",
+    "crawl_space",
+    "call_out",
+    "minimum",
+    "extra",
+    "renewal",
+    "transfer",
+)
 APART = ("together", "apart")
 
 

@@ -22,6 +22,8 @@ LABELS = {
     "same_day": say("Same subdivision, same day"),
     "cap": say("Cap of the siding clause"),
     "extra": say("Extra"),
+    "renewal": say("The next term of the warranty"),
+    "transfer": say("Handing the warranty on"),
     "retreatment": say("Treated again under the warranty"),
     "difference": say("By the siding clause"),
 }

@@ -65,6 +65,8 @@ class Rates:
     same_day_off: Fraction = Fraction(0)
     extras: tuple[ListedExtra, ...] = ()
     taxing: Taxing | None = None
+    #: For the next term of a warranty, where the terms ask for a fee: the lower of the two; 0 names none.
+    renewal: Fraction = Fraction(0)
 
     def minimum_for(self, feet: Fraction) -> Fraction:
         """The minimum charge of a lot of so many feet."""
@@ -73,7 +75,7 @@ class Rates:
 
 _AMOUNTS = (
     "minimum", "second_coat_per_foot", "unwrap_per_foot", "call_out", "crawl_space", "crawl_space_per_foot",
-    "small_lot_feet", "small_lot_minimum", "same_day_off",
+    "small_lot_feet", "small_lot_minimum", "same_day_off", "renewal",
 )  # fmt: skip
 _PERCENTS = ("discount_percent", "tax_percent")
 _ROWS = {"bands": read_bands, "call_out_by_miles": read_distances, "extras": read_extras}

@@ -36,6 +36,7 @@ from portal.store.tables.register import (
     RecallRecord,
     RegisterContainer,
     RegisterLine,
+    Renewal,
     Transfer,
 )
 from portal.store.tables.seals import Certificate, SealedPaper
@@ -108,6 +109,7 @@ __all__ = [
     "RegisterContainer",
     "RegisterLine",
     "Reminder",
+    "Renewal",
     "RetainagePaper",
     "Revision",
     "SealedPaper",

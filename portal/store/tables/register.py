@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from decimal import Decimal
 
-from sqlalchemy import ForeignKey, Index, String, Text, text
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from portal.store.tables.base import Base, key
@@ -118,12 +118,49 @@ class Transfer(Base):
     asked_at: Mapped[datetime]
     fee: Mapped[Decimal]
     fee_state: Mapped[str] = mapped_column(String(20))
+    #: The invoice of the fee, once it was billed.
+    fee_invoice_id: Mapped[str | None] = mapped_column(String(20), index=True)
     evidence: Mapped[str] = mapped_column(Text, default="")
     evidence_name: Mapped[str] = mapped_column(String(200), default="")
     evidence_sha256: Mapped[str] = mapped_column(String(64), default="")
     reason: Mapped[str] = mapped_column(Text, default="")
     decided_by: Mapped[str] = mapped_column(String(200), default="")
     decided_at: Mapped[datetime | None]
+
+
+class Renewal(Base):
+    """A warranty's next term: offered once for the term that ends, and what came of it.
+
+    `state`: offered, accepted (waits to be looked at), looked at (waits to be paid), renewed, declined,
+    failed (by what was found), lapsed. The fee is what was offered, by the rate book's edition
+    `rate_edition`; 0 where the terms' own fee stands.
+    """
+
+    __tablename__ = "renewal"
+    __table_args__ = (
+        UniqueConstraint("warranty_id", "ended_on", name="uq_renewal_warranty_id_ended_on"),
+        Index("ix_renewal_state_last_day", "state", "last_day"),
+    )
+    id: Mapped[str] = key()
+    warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"))
+    lot_id: Mapped[str] = mapped_column(ForeignKey("lot.id"))
+    #: To whom it was offered; nobody where no holder is on record.
+    holder_id: Mapped[str | None] = mapped_column(String(20))
+    #: The last day of the term that ends, of the next one, and on which the next can still be taken up.
+    ended_on: Mapped[date]
+    until: Mapped[date]
+    last_day: Mapped[date]
+    fee: Mapped[Decimal]
+    rate_edition: Mapped[int]
+    inspection: Mapped[bool]
+    offered_at: Mapped[datetime]
+    state: Mapped[str] = mapped_column(String(20))
+    answered_by: Mapped[str] = mapped_column(String(200), default="")
+    answered_at: Mapped[datetime | None]
+    looks_on: Mapped[date | None]
+    looked_by: Mapped[str] = mapped_column(String(200), default="")
+    found: Mapped[str] = mapped_column(Text, default="")
+    invoice_id: Mapped[str | None] = mapped_column(String(20), index=True)
 
 
 class LinkAsked(Base):

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
-from portal.web.homeowner import addition, checking, holding, trouble
+from portal.web.homeowner import addition, checking, holding, renewing, trouble
 from portal.web.homeowner.forms import FindForm, LostForm
 from portal.web.homeowner.past import as_found, timeline
 from portal.web.security import address, parts
@@ -25,7 +25,7 @@ Answer = AnyResponse | str | tuple[str, int] | tuple[str, int, dict[str, str]]
 def unindexed(response: Response) -> Response:
     """No search engine keeps a house's record."""
     response.headers["X-Robots-Tag"] = "noindex, nofollow"
-    if request.path.startswith(("/warranty/mine", "/warranty/handed")):
+    if request.path.startswith(("/warranty/mine", "/warranty/handed", "/warranty/renew", "/warranty/bill")):
         response.headers["Cache-Control"] = "no-store"  # it is one person's, and the browser may be another's
     return response
 
@@ -88,6 +88,11 @@ homeowner.post(f"{MINE}/withdraw")(holding.withdraw)
 homeowner.get(f"{MINE}/certificate.pdf", endpoint="own_certificate")(holding.certificate)
 homeowner.route("/warranty/handed/<token>", methods=["GET", "POST"])(holding.handed)
 homeowner.post("/warranty/handed/<token>/decline")(holding.decline)
+
+
+homeowner.get("/warranty/renew/<token>")(renewing.renew)
+homeowner.post("/warranty/renew/<token>")(renewing.answer_renewal)
+homeowner.get("/warranty/bill/<token>.pdf")(renewing.bill)
 
 
 @homeowner.get("/warranty/<token>")

@@ -23,6 +23,8 @@ HAPPENED = {
     "treated again": _("It was treated again under this warranty:"),
     "addition treated": _("An addition to the house was treated; it has a warranty of its own:"),
     "trouble closed": _("The report of trouble was closed."),
+    "renewed": _("The warranty was renewed: it runs on into its next term."),
+    "renewal withdrawn": _("The renewal was not paid after all: the term before it holds."),
     "void": _("The warranty was made void."),
 }
 

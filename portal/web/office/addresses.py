@@ -37,6 +37,7 @@ from portal.web.office import (
     people,
     recalls,
     register,
+    renewals,
     tax,
     technicians,
     trouble,
@@ -170,6 +171,13 @@ office.get("/additions/<addition_id>")(additions.addition)
 office.post("/additions/<addition_id>/take-on")(additions.take_on)
 office.post("/additions/<addition_id>/decline")(additions.decline_addition)
 office.route(f"{LOT}/addition", methods=["GET", "POST"])(asking_addition.ask_addition)
+
+RENEWAL = "/renewals/<renewal_id>"
+office.get("/renewals")(renewals.renewals)
+office.get(RENEWAL)(renewals.renewal)
+office.post(f"{RENEWAL}/answer")(renewals.answer_renewal)
+office.post(f"{RENEWAL}/book")(renewals.book_look)
+office.post(f"{RENEWAL}/looked")(renewals.looked_at)
 
 TROUBLE = "/trouble/<trouble_id>"
 office.get("/trouble")(trouble.troubles)

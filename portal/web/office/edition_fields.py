@@ -145,6 +145,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
         Entry("rates.minimum", _("Minimum charge"), unit=DOLLARS),
         Entry("rates.small_lot_feet", _("A small lot is one under"), unit=_("ft"), help=SMALL),
         Entry("rates.small_lot_minimum", _("Minimum charge of a small lot"), unit=DOLLARS),
+        Entry(
+            "rates.renewal",
+            _("The next term of a warranty"),
+            unit=DOLLARS,
+            help=_("Never more than the warranty’s own terms named; 0 where they alone say it."),
+        ),
         Entry("rates.second_coat_per_foot", _("Second coat where siding is on"), unit=A_FOOT),
         Entry("rates.unwrap_per_foot", _("House wrap pulled back and put up again"), unit=A_FOOT),
         Entry("rates.crawl_space", _("Crawl space, for the job"), unit=DOLLARS, help=CRAWL),

@@ -69,6 +69,7 @@ def _shown(lot_id: str, typed: SheetForm | None = None, refusal: str = "") -> st
     return page(
         "office/handed_on.html", lot_id=lot_id, holders=holding.holders_of(parts(), who(), lot_id),
         transfers=office_transfers.transfers_of(parts(), who(), lot_id), forms=forms, refusal=refusal,
+        may_waive=who().owner,
         wrong=typed.wrong() if typed else [], once_key=request.form.get("once_key") or fresh_once_key(),
     )  # fmt: skip
 
@@ -119,7 +120,7 @@ def fee(lot_id: str, transfer_id: str) -> Answer:
     """The fee was paid, or is waived."""
     how = request.form.get("how", "")
     return _did(lot_id, None, lambda: office_transfers.fee_done(parts(), who(), lot_id, transfer_id, how),
-                _("Recorded."))  # fmt: skip
+                _("Kept."))  # fmt: skip
 
 
 def evidence(lot_id: str, transfer_id: str) -> Response:

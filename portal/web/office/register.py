@@ -10,7 +10,7 @@ from typing import Any
 from flask import Response, abort, request, stream_with_context, url_for
 from flask_babel import gettext as _
 
-from portal.acts import adding, registering, troubles
+from portal.acts import adding, registering, renewal_desk, troubles
 from portal.acts.registering import RegisterFilter, RegisterRow
 from portal.core.journey import WARRANTY
 from portal.core.sheets.written import MARK, csv_text
@@ -33,6 +33,7 @@ def register() -> str:
     return page(
         "office/register.html", trouble_open=troubles.count_open(parts(), who()),
         additions_asked=adding.count_asked(parts(), who()),
+        renewals_open=renewal_desk.count_open(parts(), who()),
         found=found, which=which, states=tuple(WARRANTY), older=older,
         newest=address(which) if which.after else None, address=address,
         csv_url=address(which, "office.register_csv"),

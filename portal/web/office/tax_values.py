@@ -18,6 +18,7 @@ KINDS_SAID = {
     "unwrap": _("House wrap pulled back and put up again"),
     "crawl_space": _("What is charged for a crawl space"), "call_out": _("The call-out"),
     "minimum": _("What fills up to the minimum charge"), "extra": _("Extra lines of the office’s own"),
+    "renewal": _("The next term of a warranty"), "transfer": _("Handing a warranty on"),
 }  # fmt: skip
 ROUNDINGS = (
     ("invoice", _("once, of what is taxed altogether")),

@@ -137,6 +137,15 @@ TRANSFERS = {
 ADDITIONS = {
     "asked": _("Waits for the office"), "taken on": _("Taken on"), "declined": _("Declined"),
 }  # fmt: skip
+RENEWALS = {
+    "offered": _("Offered"), "accepted": _("To be looked at"), "looked at": _("To be paid"),
+    "renewed": _("Renewed"), "declined": _("Left"), "failed": _("Not renewed"),
+    "lapsed": _("Not taken up"),
+}  # fmt: skip
+RENEWAL_MARKS = {
+    "offered": "waits", "accepted": "needs", "looked at": "waits", "renewed": "done", "declined": "stopped",
+    "failed": "stopped", "lapsed": "stopped",
+}  # fmt: skip
 FEES = {"owed": _("owed"), "paid": _("paid"), "waived": _("waived")}
 
 
@@ -149,5 +158,6 @@ def filters() -> dict[str, Callable[..., Any]]:
         "paper_words": _lookup(PAPERS), "sheet_words": _lookup(SHEETS), "right_words": _lookup(RIGHTS),
         "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
         "transfer_words": _lookup(TRANSFERS), "fee_words": _lookup(FEES),
-        "addition_words": _lookup(ADDITIONS),
+        "addition_words": _lookup(ADDITIONS), "renewal_words": _lookup(RENEWALS),
+        "renewal_mark": _lookup(RENEWAL_MARKS),
     }  # fmt: skip
