@@ -13,7 +13,17 @@ from zoneinfo import ZoneInfo
 
 from babel.support import Translations
 
-from portal.acts import covering, holder_page, losing, many_entered, quoting, reminding, renewing, upkeep
+from portal.acts import (
+    covering,
+    holder_page,
+    losing,
+    many_entered,
+    quoting,
+    reminding,
+    renewing,
+    transferring,
+    upkeep,
+)
 from portal.acts.parts import Luck, Parts
 from portal.core.cover.numbers import ALPHABET
 from portal.formats import Formats
@@ -97,6 +107,7 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
             lambda: reminding.remind(parts),
             lambda: covering.expire(parts),
             lambda: renewing.offer_renewals(parts),
+            lambda: transferring.let_run_out(parts),
             lambda: upkeep.forget(parts),
         ),
     )

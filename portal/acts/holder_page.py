@@ -8,6 +8,7 @@ from typing import Any
 
 from portal.acts import covering
 from portal.acts.covering import WarrantyPage, warranty_document
+from portal.acts.packet import packet
 from portal.acts.papers import PaperFile, certificate_by_link
 from portal.acts.parts import SYSTEM, Parts
 from portal.acts.slowing import Door
@@ -26,11 +27,13 @@ from portal.acts.transferring import (
     holder_token,
     mail_holder_link,
     row_of,
+    tell_not_taken,
     write_to_buyer,
 )
 from portal.core.cover.numbers import read_number
 from portal.core.documents import WarrantyDocument
 from portal.core.errors import BadInput, NotFound, refuse
+from portal.core.journey import state_on
 from portal.core.words import say
 from portal.store import holders, transfers, warranties
 from portal.store.transaction import Work
@@ -86,6 +89,13 @@ def look(parts: Parts, token: str) -> HolderPage:
 def certificate(parts: Parts, token: str) -> PaperFile:
     """The certificate, for its holder."""
     return certificate_by_link(parts, look(parts, token).warranty.token)
+
+
+def closing_packet(parts: Parts, token: str) -> PaperFile:
+    """The closing packet, for its holder."""
+    with parts.store.reading() as work:
+        warranty_id = _holder(parts, work, token).warranty_id
+    return packet(parts, warranty_id)
 
 
 def correct(parts: Parts, token: str, email: str, phone: str) -> str:
@@ -156,8 +166,9 @@ def accept(parts: Parts, token: str, name: str, phone: str) -> str:
     with parts.store.writing() as work:
         warranty = held(work, _open(parts, work, token).warranty_id)
         row = _open(parts, work, token)
-        if warranty.state == "void":
-            raise refuse("The warranty is void: there is nothing to hand on.")
+        now = state_on(warranty.state, warranty.ends_on, parts.today())
+        if now not in ("held", "in force"):
+            raise refuse("The warranty is {now}: there is nothing to hand on.", now=now)
         row.name = name.strip()
         return holder_token(parts, hand_on(parts, work, NEXT_OWNER, warranty, row, phone.strip()))
 
@@ -166,7 +177,9 @@ def decline(parts: Parts, token: str) -> None:
     """Say no to it: the holder stays who it was."""
     with parts.store.writing() as work:
         warranty = held(work, _open(parts, work, token).warranty_id)
-        end(work, NEXT_OWNER, warranty, _open(parts, work, token), "declined")
+        row = _open(parts, work, token)
+        end(work, NEXT_OWNER, warranty, row, "declined")
+        tell_not_taken(parts, work, warranty, row)
 
 
 def ask_link(parts: Parts, number: str, email: str, address: str) -> None:

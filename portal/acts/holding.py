@@ -10,6 +10,7 @@ from portal.acts.lot_state import lot_for, lot_to_change, restage
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import note, once
+from portal.acts.transferring import mail_holder_link
 from portal.core.errors import Problem, refuse
 from portal.core.words import say
 from portal.store import holders, warranties
@@ -61,9 +62,13 @@ def name_first_owner(parts: Parts, who: Actor, lot_id: str, typed: HolderTyped, 
             raise refuse("The first owner is named already. From owner to owner it goes by a transfer.")
         since = _closing(typed.since, parts.today(), warranties.treated_on(warranty))
         name = typed.name.strip()
-        holders.add_holder(work, warranty.id, name=name, email=email, phone=typed.phone.strip(), since=since,
-                           how="named", made_by=who.name)  # fmt: skip
+        holder = holders.add_holder(
+            work, warranty.id, name=name, email=email, phone=typed.phone.strip(), since=since, how="named",
+            made_by=who.name,
+        )  # fmt: skip
         # Not whom: the history is kept for good, a homeowner's name is not.
+        if email:
+            mail_holder_link(parts, work, warranty, holder)
         note(work, who, "owner named", warranty.number, lot.id, day=since.isoformat())
         restage(work, lot)
         return {}

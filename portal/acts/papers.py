@@ -35,6 +35,7 @@ from portal.store import (
     billing,
     consents,
     jobs,
+    lots,
     owed,
     packages,
     quotes,
@@ -253,7 +254,7 @@ def money_summary(parts: Parts, who: Actor, kind: str, paper_id: str) -> PaperFi
 
 
 def _money_source(work: Work, who: Actor, kind: str, paper_id: str) -> _Source:
-    must_be(who, "builder", "office", "system")
+    must_be(who, "builder", "office")
     must_have(who, "money")
     if kind not in OF_MONEY:
         raise NotFound("paper", kind)
@@ -263,6 +264,18 @@ def _money_source(work: Work, who: Actor, kind: str, paper_id: str) -> _Source:
     row = ask[kind](work, paper_id)
     if who.kind == "builder" and row.company_id != who.company_id:
         raise NotFound("paper", kind)
+    return _of_money(row, kind)
+
+
+def owner_bill(parts: Parts, invoice_id: str) -> PaperFile:
+    """An owner's invoice, for whoever holds the link that was mailed with it."""
+    with parts.store.reading() as work:
+        source = _of_money(owed.invoice(work, invoice_id), "invoice")
+        kept = trail.kept_paper(work, "invoice", source.subject("invoice"))
+    return _made(parts, "invoice", source, kept)
+
+
+def _of_money(row: Any, kind: str) -> _Source:
     return _Source(row.number, OF_MONEY[kind], row.document, {}, row.fingerprint)
 
 
@@ -303,6 +316,14 @@ def _source(parts: Parts, work: Work, lot: Any, kind: str, revision: int | None)
     if kind == "invoice" and (invoice := owed.invoice_of(work, lot.id)) is not None:
         return _Source(invoice.number, InvoiceDocument, invoice.document, {}, invoice.fingerprint)
     raise NotFound("paper", kind)
+
+
+def record_source(parts: Parts, work: Work, lot_id: str) -> _Source | None:
+    """What a lot's treatment record is made from with all its pages; None where it was let go."""
+    try:
+        return _source(parts, work, lots.lot(work, lot_id), "treatment-record", None)
+    except NotFound:
+        return None
 
 
 def _beside_record(parts: Parts, work: Work, kind: str, lot_id: str, mark: str) -> dict[str, Any]:

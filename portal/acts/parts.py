@@ -75,10 +75,22 @@ class LetterWriter(Protocol):
     def write(self, kind: str, values: Mapping[str, Any]) -> LetterText: ...
 
 
+class Enclosure(Protocol):
+    """A file that travels in a paper."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def content(self) -> bytes: ...
+
+
 class PaperMaker(Protocol):
     """Makes the bytes of a paper from its frozen document and the few values that stand beside it."""
 
     def make(self, kind: str, document: msgspec.Struct, beside: Mapping[str, Any]) -> bytes: ...
+    def bind(
+        self, sheets: Sequence[tuple[str, msgspec.Struct, Mapping[str, Any]]], enclosed: Enclosure
+    ) -> bytes: ...
     def summary(self, document: msgspec.Struct) -> bytes | None: ...
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from portal.acts.covering import warranty_document
 from portal.acts.owner_bills import bill_owner
-from portal.acts.papers import PaperFile, money_paper
+from portal.acts.papers import PaperFile, owner_bill
 from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.acts.renewed import extend
 from portal.acts.trail import mail, note
@@ -180,4 +180,4 @@ def view_of(work: Work, row: Any) -> RenewalView:
 
 def bill_by_link(parts: Parts, token: str) -> PaperFile:
     """An owner's invoice, by the link that was mailed with it. Raises `NotFound`."""
-    return money_paper(parts, SYSTEM, "invoice", parts.tokens.read("bill", token)["invoice"])
+    return owner_bill(parts, parts.tokens.read("bill", token)["invoice"])

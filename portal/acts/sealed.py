@@ -90,6 +90,11 @@ def _issued(parts: Parts, warranty_id: str) -> tuple[str, dict[str, Any], dict[s
         return row.id, warranty.document, _beside(parts, row)
 
 
+def issued(parts: Parts, warranty_id: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """What the certificate that holds now is made from: its document, and what stands beside it."""
+    return _issued(parts, warranty_id)[1:]
+
+
 def _issue(parts: Parts, work: Work, warranty: Any, number: int) -> Any:
     document = from_stored(WarrantyDocument, warranty.document)
     key = parts.seal.key(parts.now())

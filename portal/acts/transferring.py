@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 from portal.acts.covering import warranty_document
 from portal.acts.lot_state import restage
-from portal.acts.parts import Actor, Parts
+from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import mail, note
 from portal.core.cover.handing import against, waits_for_office
@@ -18,6 +18,7 @@ from portal.core.journey import state_on
 from portal.core.words import Said, say
 from portal.store import holders, lots, transfers, warranties
 from portal.store.transaction import Work
+from portal.tokens import LIFETIMES
 
 #: Whoever acts by a mailed link. The history is kept for good, a homeowner's name is not.
 HOLDER = Actor(None, "The holder", "", "holder")
@@ -111,6 +112,33 @@ def write_to_buyer(parts: Parts, work: Work, warranty: Any, row: Any) -> None:
     said = warranty_document(warranty)
     mail(parts, work, "transfer_asked", row.email, warranty.lot_id, name=row.name, place=said.place,
          office=said.office, link=parts.links.handed(token))  # fmt: skip
+
+
+def tell_not_taken(parts: Parts, work: Work, warranty: Any, row: Any) -> None:
+    """Tell the holder that the next owner did not take the warranty over: it stays theirs."""
+    holder, said = transfers.holder(work, row.from_id), warranty_document(warranty)
+    mail(parts, work, "transfer_not_taken", holder.email, warranty.lot_id, name=holder.name, place=said.place,
+         number=warranty.number, to=row.name, declined=row.state == "declined", office=said.office,
+         link=parts.links.holder(holder_token(parts, holder)))  # fmt: skip
+
+
+def let_run_out(parts: Parts) -> int:
+    """End transfers whose link is too old to be answered, and tell the holder. The worker calls this."""
+    before = parts.now() - timedelta(seconds=LIFETIMES["transfer"])
+    with parts.store.reading() as work:
+        found = [(row.id, row.warranty_id) for row in transfers.open_since_before(work, before)]
+    return sum(_run_out(parts, *one) for one in found)
+
+
+def _run_out(parts: Parts, transfer_id: str, warranty_id: str) -> bool:
+    with parts.store.writing() as work:
+        warranty = held(work, warranty_id)
+        row = transfers.transfer(work, transfer_id)
+        if row.state != "open":
+            return False
+        end(work, SYSTEM, warranty, row, "withdrawn", reason="It was not answered in time.")
+        tell_not_taken(parts, work, warranty, row)
+        return True
 
 
 def holder_token(parts: Parts, holder: Any) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, tzinfo
 from pathlib import Path
@@ -46,6 +46,11 @@ class Papers:
         # A draft has no number, and a program that found one in it would take it for an invoice.
         found = self.summary(document) if self._summaries and "draft" not in beside else None
         return self.press().print(html, self._attached(document, found) if found else None)
+
+    def bind(self, sheets: Sequence[tuple[str, msgspec.Struct, Mapping[str, Any]]], enclosed: Any) -> bytes:
+        """One PDF of several papers in order, each in its outline, with a file that travels in it."""
+        pages = [self.html(kind, document, beside) for kind, document, beside in sheets]
+        return self.press().bind(pages, enclosed.name, enclosed.content)
 
     def summary(self, document: msgspec.Struct) -> bytes | None:
         """What an invoice or a credit note says to machines, as UBL; None of others, or where none can be."""

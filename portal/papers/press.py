@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import atexit
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from pathlib import Path
@@ -122,6 +123,20 @@ class Press:
             made = page.write_pdf(stylesheets=[css], font_config=faces, **how)
         assert isinstance(made, bytes)
         return made
+
+    def bind(self, pages: Sequence[str], name: str, content: bytes) -> bytes:
+        """One PDF of whole HTML documents in order, each in its outline, with a file that travels in it."""
+        with self._lock:
+            css, faces = self._kept = self._kept or self._set_up()
+            made = [
+                HTML(string=one, url_fetcher=self._fetcher).render(stylesheets=[css], font_config=faces)
+                for one in pages
+            ]
+            bound = made[0].copy([page for one in made for page in one.pages])
+            bound.metadata.attachments = [Attachment(string=content, name=name)]
+            pdf = bound.write_pdf(pdf_variant="pdf/ua-1")
+        assert isinstance(pdf, bytes)
+        return pdf
 
     def close(self) -> None:
         """Let the faces go. The next paper sets them up again."""

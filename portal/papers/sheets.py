@@ -163,6 +163,12 @@ def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats:
     return {"qr": code, "walls": summary(document.walls), "plans": plans}
 
 
+def _house_plan(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
+    found = {wall.key: wall.found for wall in document.walls}
+    plans = _plans(document.house, formats.translate, 620, found) if document.house else ()
+    return {"plans": plans}
+
+
 @dataclass(frozen=True, slots=True)
 class WallsAlike:
     """Walls of one story that were found and treated alike. `feet` is their sum."""
@@ -222,4 +228,7 @@ SHEETS = {
     "credit-note": Sheet("4a", _plain),
     "retainage": Sheet("4b", _plain),
     "certificate": Sheet("5", _certificate),
+    "closing-packet": Sheet("5a", _plain),
+    "house-plan": Sheet("5b", _house_plan),
+    "care-sheet": Sheet("5c", _plain),
 }

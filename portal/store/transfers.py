@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import select
@@ -41,6 +42,12 @@ def waiting(work: Work, warranty_id: str) -> Transfer | None:
     """The transfer that is under way, if any."""
     query = select(Transfer).where(Transfer.warranty_id == warranty_id, Transfer.state.in_(WAITING))
     return work.session.scalar(query)
+
+
+def open_since_before(work: Work, moment: datetime) -> list[Transfer]:
+    """Transfers that wait for the next owner, and were asked for before a moment."""
+    query = select(Transfer).where(Transfer.state == "open", Transfer.asked_at < moment)
+    return list(work.session.scalars(query.order_by(Transfer.asked_at, Transfer.id)))
 
 
 def add_transfer(work: Work, **values: Any) -> Transfer:

@@ -115,12 +115,7 @@ def test_offered_once_taken_up_looked_at_billed_and_paid(house: House) -> None:
     assert page.state == "in force" and [line.what for line in page.timeline][-1] == "renewed"
     kinds = [kind for kind, to in house.letters() if to == ADA]
     ours = [kind for kind in kinds if kind.startswith(("ren", "owner"))]
-    assert ours == ["renewal_offered", "renewal_look", "owner_billed", "renewed"]
-        "renewal_offered",
-        "renewal_look",
-        "owner_billed",
-        "renewed",
-    ]
+    assert sorted(ours) == ["owner_billed", "renewal_look", "renewal_offered", "renewed"]
     # The one renewal that the terms allow is used up.
     house.clock.turn_to(ends(house, lot) - timedelta(days=30))
     assert renewing.offer_renewals(house.parts) == 0

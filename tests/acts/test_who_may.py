@@ -59,6 +59,7 @@ from portal.acts import (
     package_answer,
     package_lists,
     package_office,
+    packet,
     packing,
     papers,
     paying,
@@ -338,6 +339,10 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
         h.parts, who, "x", renewal_desk.LookedTyped(h.parts.today(), "Noor"))),
     (renewal_desk.looked_at, "office owner", lambda h, who, lot: renewal_desk.looked_at(
         h.parts, who, "x", renewal_desk.LookedTyped(h.parts.today(), "Noor", "Dry.", "yes"))),
+    (packet.packet_of_lot, "builder office owner",
+     lambda h, who, lot: packet.packet_of_lot(h.parts, who, lot)),
+    (packet.send_packet, "builder office owner",
+     lambda h, who, lot: packet.send_packet(h.parts, who, lot, h.key())),
     (adding.listed, "office owner", lambda h, who, lot: adding.listed(h.parts, who)),
     (adding.count_asked, "office owner", lambda h, who, lot: adding.count_asked(h.parts, who)),
     (adding.addition, "office owner", lambda h, who, lot: adding.addition(h.parts, who, "x")),
@@ -454,11 +459,12 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
 
 #: Acts that ask for no person: the front door, the homeowner's, the purchaser's, the worker's, the demo's.
 OPEN_TO_ALL = {
+    papers.owner_bill,
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,
     reporting.report, adding.ask_by_link, renewing.offer_renewals, renewing.look, renewing.answer,
-    renewing.bill_by_link, losing.ask_lost_number, losing.answer_lost_numbers,
+    renewing.bill_by_link, packet.packet, losing.ask_lost_number, losing.answer_lost_numbers,
     colleagues.letters_of_link, colleagues.turn_off,
     reminding.remind,
     covering.expire, quoting.lapse, quoting.remind, papers.certificate_by_link, sealed.certificate,
@@ -600,6 +606,7 @@ def test_every_act_is_in_the_table() -> None:
         adding,
         renewal_desk,
         renewing,
+        packet,
         retreating,
         troubles,
         sealed,

@@ -48,7 +48,7 @@ ALLOWED = {
     "warranty": (WARRANTY, """
         held > in force, void
         in force > expired, void
-        expired >
+        expired > in force
         void >"""),
 }  # fmt: skip
 

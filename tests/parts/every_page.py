@@ -69,7 +69,8 @@ NO_PAGES = {
     "builder.package_paper", "office.package_paper", "office.entries_csv", "office.balance_csv",
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "office.trouble_photo",
-    "homeowner.bill", "worker.script",
+    "homeowner.bill", "builder.closing_packet", "office.closing_packet", "homeowner.own_packet",
+    "worker.script",
 }  # fmt: skip
 
 

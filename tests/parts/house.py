@@ -128,6 +128,11 @@ class PlainPapers:
         self.made += 1
         return msgspec.json.encode({"kind": kind, "document": document, "beside": dict(beside)})
 
+    def bind(self, sheets: Any, enclosed: Any) -> bytes:
+        """The kinds, and the file's name."""
+        self.made += 1
+        return msgspec.json.encode([[kind for kind, _document, _beside in sheets], enclosed.name])
+
     def summary(self, document: msgspec.Struct) -> bytes | None:
         """The real one: it needs no press."""
         return Papers("Letter", Formats("en_US", UTC, translate=str)).summary(document)

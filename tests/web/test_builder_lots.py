@@ -98,7 +98,8 @@ ADDRESSES = [
     ("GET", "/papers/acceptance/1"), ("GET", "/papers/treatment-record"), ("GET", "/papers/invoice"),
     ("GET", "/papers/certificate"), ("GET", "/papers/field-sheet"), ("GET", "/papers.zip"),
     ("POST", "/keep-plan"), ("POST", "/frame-days"), ("GET", "/photos/none/small"),
-    ("POST", "/warranty/owner"), ("GET", "/addition"), ("POST", "/addition"),
+    ("POST", "/warranty/owner"), ("GET", "/closing-packet.pdf"),
+    ("POST", "/closing-packet"), ("GET", "/addition"), ("POST", "/addition"),
     ("POST", "/quote/take-back"), ("POST", "/quote/links"), ("POST", "/quote/links/none/withdraw"),
 ]  # fmt: skip
 

@@ -22,7 +22,7 @@ from portal.web.builder import (
     shelving,
 )
 from portal.web.security import only
-from portal.web.shared import asking_addition
+from portal.web.shared import asking_addition, packets
 
 builder = Blueprint("builder", __name__)
 builder.before_request(only("builder"))
@@ -67,6 +67,8 @@ builder.post(f"{LOT}/quote/decline")(answering.decline)
 builder.post(f"{LOT}/quote/take-back")(purchasers.take_back)
 builder.post(f"{LOT}/quote/links")(purchasers.mail_link)
 builder.post(f"{LOT}/quote/links/<link_id>/withdraw")(purchasers.withdraw_link)
+builder.get(f"{LOT}/closing-packet.pdf")(packets.closing_packet)
+builder.post(f"{LOT}/closing-packet")(packets.send_packet)
 builder.route(f"{LOT}/addition", methods=["GET", "POST"])(asking_addition.ask_addition)
 builder.post(f"{LOT}/warranty/owner")(holders.name_owner)
 

@@ -86,6 +86,7 @@ homeowner.post(f"{MINE}/contact")(holding.contact)
 homeowner.post(f"{MINE}/hand-on")(holding.ask_transfer)
 homeowner.post(f"{MINE}/withdraw")(holding.withdraw)
 homeowner.get(f"{MINE}/certificate.pdf", endpoint="own_certificate")(holding.certificate)
+homeowner.get(f"{MINE}/closing-packet.pdf", endpoint="own_packet")(holding.closing_packet)
 homeowner.route("/warranty/handed/<token>", methods=["GET", "POST"])(holding.handed)
 homeowner.post("/warranty/handed/<token>/decline")(holding.decline)
 

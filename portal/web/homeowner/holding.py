@@ -116,6 +116,11 @@ def certificate(token: str) -> Response:
     return pdf(acts.certificate(parts(), token))
 
 
+def closing_packet(token: str) -> Response:
+    """The closing packet, for its holder."""
+    return pdf(acts.closing_packet(parts(), token))
+
+
 def handed(token: str) -> Answer:
     """What the next owner is offered, and their yes."""
     form = TakeForm.sent() if request.method == "POST" else None

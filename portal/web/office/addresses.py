@@ -43,7 +43,7 @@ from portal.web.office import (
     trouble,
 )
 from portal.web.security import only
-from portal.web.shared import asking_addition
+from portal.web.shared import asking_addition, packets
 
 office = Blueprint("office", __name__, url_prefix="/office")
 office.before_request(only("office"))
@@ -170,6 +170,8 @@ office.get("/additions")(additions.additions)
 office.get("/additions/<addition_id>")(additions.addition)
 office.post("/additions/<addition_id>/take-on")(additions.take_on)
 office.post("/additions/<addition_id>/decline")(additions.decline_addition)
+office.get(f"{LOT}/closing-packet.pdf")(packets.closing_packet)
+office.post(f"{LOT}/closing-packet")(packets.send_packet)
 office.route(f"{LOT}/addition", methods=["GET", "POST"])(asking_addition.ask_addition)
 
 RENEWAL = "/renewals/<renewal_id>"

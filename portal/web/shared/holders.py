@@ -10,9 +10,11 @@ from wtforms import EmailField, StringField
 
 from portal.acts import holding
 from portal.acts.holding import HolderTyped
+from portal.acts.sealed import has_certificate
 from portal.acts.sheet import LotSheet
 from portal.web.security import parts, who
 from portal.web.shared.lot_form import DayField, stripped
+from portal.web.shared.pages import fresh_once_key
 from portal.web.shared.sheet_form import SheetForm
 
 
@@ -42,4 +44,7 @@ def beside_the_promise(lot: LotSheet, shown: str, room: str, typed: OwnerForm | 
     url = url_for(f"{room}.name_owner", lot_id=lot.id)
     return {"holders": found, "owner_form": form, "owner_url": url,
             "handed_url": url_for("office.handed_on", lot_id=lot.id) if room == "office" else "",
+            "packet_url": url_for(f"{room}.closing_packet", lot_id=lot.id)
+            if has_certificate(lot.warranty) else "",
+            "send_packet_url": url_for(f"{room}.send_packet", lot_id=lot.id), "packet_key": fresh_once_key(),
             "addition_url": url_for(f"{room}.ask_addition", lot_id=lot.id)}  # fmt: skip
