@@ -20,6 +20,7 @@ from portal.acts import (
     many_entered,
     quoting,
     reminding,
+    removing,
     renewing,
     transferring,
     upkeep,
@@ -109,5 +110,6 @@ def worker_for(settings: Settings, parts: Parts) -> Worker:
             lambda: renewing.offer_renewals(parts),
             lambda: transferring.let_run_out(parts),
             lambda: upkeep.forget(parts),
+            lambda: removing.remove_due(parts),
         ),
     )

@@ -20,6 +20,7 @@ from portal.core.fields import Problems, whole
 from portal.core.money.terms_entered import problems_of_firm
 from portal.core.pricing.margin import problems_of_costs
 from portal.core.pricing.rates import read_rates
+from portal.core.privacy.kept import FORGET_DAYS
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
 from portal.core.words import say
@@ -100,6 +101,12 @@ def answer_days(firm: dict[str, Any]) -> int:
     """Working days to the first answer to a report of trouble, by an edition of the firm."""
     entered = firm.get("answer_days", "")
     return ANSWER_DAYS if entered == "" else int(entered)
+
+
+def forget_days(firm: dict[str, Any]) -> int:
+    """Days that a person's name outlives its purpose, by an edition of the firm."""
+    entered = firm.get("forget_days", "")
+    return FORGET_DAYS if entered == "" else int(entered)
 
 
 def travel_minutes(firm: dict[str, Any]) -> int:
@@ -215,6 +222,8 @@ def _problems_of_firm(document: dict[str, Any]) -> list[Problem]:
     found += problems_of_costs(document)
     if document.get("remind_days", "") != "":
         whole(document["remind_days"], "remind_days", found, 0, 60)
+    if document.get("forget_days", "") != "":
+        whole(document["forget_days"], "forget_days", found, 0, 3650)
     if document.get("answer_days", "") != "":
         whole(document["answer_days"], "answer_days", found, 1, 60)
     if document.get("travel_minutes", "") != "":

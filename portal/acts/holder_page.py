@@ -65,7 +65,7 @@ class Offered:
     document: WarrantyDocument
 
 
-def _holder(parts: Parts, work: Work, token: str) -> Any:
+def holder_of(parts: Parts, work: Work, token: str) -> Any:
     """The holder a link belongs to. Raises `Refused` where the link is over."""
     said = parts.tokens.read("holder", token)
     holder = transfers.holder(work, said["holder"])
@@ -77,7 +77,7 @@ def _holder(parts: Parts, work: Work, token: str) -> Any:
 def look(parts: Parts, token: str) -> HolderPage:
     """The holder's own page."""
     with parts.store.reading() as work:
-        holder = _holder(parts, work, token)
+        holder = holder_of(parts, work, token)
         warranty = warranties.warranty(work, holder.warranty_id)
         before = len(holders.holders(work, warranty.id)) - 1
         row = transfers.waiting(work, warranty.id)
@@ -94,7 +94,7 @@ def certificate(parts: Parts, token: str) -> PaperFile:
 def closing_packet(parts: Parts, token: str) -> PaperFile:
     """The closing packet, for its holder."""
     with parts.store.reading() as work:
-        warranty_id = _holder(parts, work, token).warranty_id
+        warranty_id = holder_of(parts, work, token).warranty_id
     return packet(parts, warranty_id)
 
 
@@ -106,9 +106,9 @@ def correct(parts: Parts, token: str, email: str, phone: str) -> str:
     email, phone = email.strip(), phone.strip()
     check(email_problems(email), text_problems("phone", phone, 40))
     with parts.store.writing() as work:
-        holder = _holder(parts, work, token)
+        holder = holder_of(parts, work, token)
         warranty = held(work, holder.warranty_id)
-        holder = _holder(parts, work, token)
+        holder = holder_of(parts, work, token)
         moved = email.lower() != holder.email.lower()
         holder.email, holder.phone = email, phone
         if moved:
@@ -123,8 +123,8 @@ def ask_transfer(parts: Parts, token: str, typed: NextTyped, once_key: str) -> s
     check_next(typed, mail_needed=True)
 
     def do(work: Work) -> dict[str, Any]:
-        warranty = held(work, _holder(parts, work, token).warranty_id)
-        holder = _holder(parts, work, token)
+        warranty = held(work, holder_of(parts, work, token).warranty_id)
+        holder = holder_of(parts, work, token)
         row = begin(parts, work, HOLDER, warranty, holder, typed, asked_by="holder")
         if row.state == "open":
             write_to_buyer(parts, work, warranty, row)
@@ -137,8 +137,8 @@ def ask_transfer(parts: Parts, token: str, typed: NextTyped, once_key: str) -> s
 def withdraw(parts: Parts, token: str) -> None:
     """Take back what the holder asked for, as long as nobody accepted it."""
     with parts.store.writing() as work:
-        warranty = held(work, _holder(parts, work, token).warranty_id)
-        _holder(parts, work, token)
+        warranty = held(work, holder_of(parts, work, token).warranty_id)
+        holder_of(parts, work, token)
         row = transfers.waiting(work, warranty.id)
         if row is None:
             raise refuse("Nothing is being handed on.")

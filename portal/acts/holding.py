@@ -40,6 +40,7 @@ class HolderRow:
     until: date | None
     how: str
     made_by: str
+    id: str = ""
 
 
 def name_first_owner(parts: Parts, who: Actor, lot_id: str, typed: HolderTyped, once_key: str) -> None:
@@ -103,7 +104,7 @@ def holders_of(parts: Parts, who: Actor, lot_id: str) -> tuple[HolderRow, ...]:
         warranty = warranties.warranty_of(work, lot_for(work, who, lot_id).id)
         rows = holders.holders(work, warranty.id) if warranty else []
         return tuple(
-            HolderRow(row.name, row.email, row.phone, row.since, row.until, row.how, row.made_by)
+            HolderRow(row.name, row.email, row.phone, row.since, row.until, row.how, row.made_by, row.id)
             for row in rows
             if who.kind != "builder" or row.how == "named"
         )

@@ -107,7 +107,7 @@ def _keep(
         lot_id=warranty.lot_id, name=typed.name.strip(), email=typed.email.strip(), phone=typed.phone.strip(),
         reported_on=today, due_on=answer_due(today, answer_days(firm), frozenset(days_off(firm))),
     )  # fmt: skip
-    step = troubles.add_step(work, row, "reported", row.name, typed.words.strip())
+    step = troubles.add_step(work, row, "reported", "", typed.words.strip())
     keep_photos(parts, work, step, pictures)
     # The history is everybody's of the office and part of the lot's: who reported stands in the report only.
     note(work, Actor(None, "", "", "system"), "trouble reported", row.number, warranty.lot_id)

@@ -124,7 +124,7 @@ def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
         for photo in troubles.photos(work, row.id):
             photos.setdefault(photo.step_id, []).append(photo.id)
         steps = tuple(
-            StepView(one.kind, one.at, one.by, one.words, one.day, one.person, tuple(one.clauses),
+            StepView(one.kind, one.at, one.by or row.name, one.words, one.day, one.person, tuple(one.clauses),
                      tuple(photos.get(one.id, ())))
             for one in troubles.steps(work, row.id)
         )  # fmt: skip

@@ -70,6 +70,7 @@ NO_PAGES = {
     "office.tax_csv", "office.plain_file", "field.load_paper", "office.load_paper", "field.signal",
     "field.show_photo", "office.lot_photo", "builder.lot_photo", "office.trouble_photo",
     "homeowner.bill", "builder.closing_packet", "office.closing_packet", "homeowner.own_packet",
+    "front.my_data", "homeowner.own_data",
     "worker.script",
 }  # fmt: skip
 
@@ -103,6 +104,8 @@ def _front(demo: Demo) -> Iterator[Visit]:
     joining = demo.parts.tokens.make("invitation", {"person": invited, "turn": 0})
     resetting = demo.parts.tokens.make("reset", {"person": odile.person_id, "turn": 1})
     yield Visit("front.sign_in", "", "/sign-in")
+    yield Visit("front.privacy", "", "/privacy")
+    yield Visit("front.privacy", "Odile", "/privacy")
     yield Visit("front.forgot", "", "/forgot")
     yield Visit("front.join", "", f"/join/{joining}")
     yield Visit("front.reset", "", f"/reset/{resetting}")

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import colleagues, outbox, people
 from portal.core.errors import BadInput, Refused
+from portal.web.front import privacy
 from portal.web.front.forms import ForgotForm, PasswordForm, SignInForm
 from portal.web.security import address, open_session, own_path, parts, who_or_none
 from portal.web.shared.calendar import feed
@@ -19,6 +20,10 @@ from portal.web.shared.pages import HOME, beside, page, told
 front = Blueprint("front", __name__)
 
 FONTS = Path(importlib.import_module("font_source_sans_pro").__file__ or "").parent / "files"
+
+
+front.get("/privacy")(privacy.privacy)
+front.get("/my-data.json")(privacy.my_data)
 
 
 @front.get("/")

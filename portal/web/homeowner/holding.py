@@ -9,9 +9,11 @@ from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import holder_page as acts
+from portal.acts import own_data, removing
 from portal.core.errors import BadInput, NotFound, Refused, TooManyTries
 from portal.web.homeowner.holder_forms import ContactForm, LinkForm, NextForm, TakeForm
 from portal.web.security import address, parts
+from portal.web.shared.data_answers import json_file
 from portal.web.shared.pages import fresh_once_key, page, told
 from portal.web.shared.paper_answers import pdf
 from portal.web.shared.sheet_form import SheetForm
@@ -114,6 +116,26 @@ def withdraw(token: str) -> Answer:
 def certificate(token: str) -> Response:
     """The certificate, for its holder."""
     return pdf(acts.certificate(parts(), token))
+
+
+def own_data_file(token: str) -> Response | Answer:
+    """All that is kept of the holder, as a file."""
+    try:
+        return json_file("my-data.json", own_data.data_of_holder(parts(), token))
+    except Refused as refused:
+        return _over(refused)
+
+
+def leave(token: str) -> Answer:
+    """The holder asks to be taken off; they have to say so twice."""
+    if request.form.get("sure") != "yes":
+        return _shown(token, refusal=_("Tick that you are sure, then press again."))
+    try:
+        removing.leave(parts(), token)
+    except Refused as refused:
+        return _shown(token, refusal=told(refused.says))
+    flash(_("You are taken off. The warranty stays with the house."))
+    return redirect(url_for("homeowner.find"), 303)
 
 
 def closing_packet(token: str) -> Response:

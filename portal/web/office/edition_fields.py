@@ -224,6 +224,12 @@ FIELDS: dict[str, tuple[Entry, ...]] = {
             help=_("Counted from the day after the report; days off are passed over."),
         ),
         Entry(
+            "forget_days",
+            _("A person’s name and addresses are kept beyond their purpose for"),
+            unit=_("days"),
+            help=_("What is kept of whom stands on the page Privacy. Ask your adviser how long is right."),
+        ),
+        Entry(
             "days_off",
             _("Days off"),
             "lines",

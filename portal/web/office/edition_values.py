@@ -18,13 +18,15 @@ from portal.core.documents.notice import DEFAULT
 from portal.core.money.terms_entered import USUAL_LIMIT, USUAL_PREFIX
 from portal.core.pricing.margin import KEYS as COSTS
 from portal.core.pricing.rates import read_rates
+from portal.core.privacy.kept import FORGET_DAYS
 from portal.core.treatment.crew import read_crew
 from portal.core.treatment.product import read_product
 from portal.web.office.edition_fields import FIELDS, HOLDS_FROM, Entry, Rows, rows_of
 
 #: What an edition of the firm leaves out that was made before it was asked for.
 LEFT_OUT = {
-    "remind_days": str(REMIND_DAYS), "answer_days": str(ANSWER_DAYS), "days_off": "",
+    "remind_days": str(REMIND_DAYS), "answer_days": str(ANSWER_DAYS), "forget_days": str(FORGET_DAYS),
+    "days_off": "",
     "travel_minutes": str(USUAL_TRAVEL),
     "keep_years": str(USUAL_YEARS), "notice_size": DEFAULT,
     "due_from": "issue", "bill_per": "lot", "retained_limit": str(USUAL_LIMIT),

@@ -11,7 +11,7 @@ from flask_wtf.file import FileField
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import EmailField, StringField, TextAreaField
 
-from portal.acts import holding, office_transfers
+from portal.acts import holding, office_transfers, removing
 from portal.acts.transferring import NextTyped
 from portal.core.errors import BadInput, Refused
 from portal.web.security import parts, who
@@ -114,6 +114,13 @@ def decline(lot_id: str, transfer_id: str) -> Answer:
     return _did(lot_id, form, lambda: office_transfers.decline(
         parts(), who(), lot_id, transfer_id, form.text("reason")
     ), _("Declined. The holder is told why."))  # fmt: skip
+
+
+def remove_holder(lot_id: str, holder_id: str) -> Answer:
+    """Remove what is kept of a holder of before, on their request."""
+    return _did(
+        lot_id, None, lambda: removing.remove_holder(parts(), who(), lot_id, holder_id), _("Removed.")
+    )
 
 
 def fee(lot_id: str, transfer_id: str) -> Answer:

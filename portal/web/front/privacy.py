@@ -1,0 +1,25 @@
+"""What is kept of people: the page for everybody, and their own data for whoever is signed in."""
+
+from __future__ import annotations
+
+from flask import Response, redirect, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from portal.acts import own_data, removing
+from portal.web.security import parts, who_or_none
+from portal.web.shared.data_answers import json_file
+from portal.web.shared.pages import page
+
+
+def privacy() -> str:
+    """What is kept of whom, why, and until when."""
+    rows, days = removing.kept(parts())
+    return page("front/privacy.html", rows=rows, days=days, person=who_or_none())
+
+
+def my_data() -> Response | AnyResponse:
+    """All that is kept of whoever is signed in, as a file."""
+    person = who_or_none()
+    if person is None:
+        return redirect(url_for("front.sign_in", next=url_for("front.my_data")))
+    return json_file("my-data.json", own_data.data_of_person(parts(), person))
