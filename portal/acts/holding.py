@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -40,7 +40,7 @@ class HolderRow:
     until: date | None
     how: str
     made_by: str
-    id: str = ""
+    id: str = field(default="", compare=False)
 
 
 def name_first_owner(parts: Parts, who: Actor, lot_id: str, typed: HolderTyped, once_key: str) -> None:

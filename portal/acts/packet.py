@@ -14,7 +14,7 @@ import msgspec
 from portal.acts.lot_state import lot_for, lot_to_change
 from portal.acts.papers import PaperFile, record_source
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.sealed import certificate, issued
+from portal.acts.sealed import certificate, has_certificate, issued
 from portal.acts.trail import mail, note, once
 from portal.acts.transferring import holder_token
 from portal.core.documents import WarrantyDocument, fingerprint, from_stored
@@ -34,12 +34,12 @@ class Enclosed:
 
 
 def packet_of_lot(parts: Parts, who: Actor, lot_id: str) -> PaperFile:
-    """The packet of a lot's warranty. Raises `NotFound` while there is no certificate to put in it."""
+    """The packet of a lot's warranty. Raises `Refused` while there is no certificate to put in it."""
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
         warranty = warranties.warranty_of(work, _own(work, who, lot_id))
-    if warranty is None:
-        raise NotFound("paper", KIND)
+    if warranty is None or not has_certificate(warranty):
+        raise refuse("There is no certificate to put in the packet: the warranty is not in force, or void.")
     return packet(parts, warranty.id)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -13,6 +14,7 @@ from portal.acts.transferring import HOLDER, held
 from portal.core.errors import NotFound, refuse
 from portal.core.journey import OWING
 from portal.core.privacy.kept import KEPT, Kept
+from portal.core.words import Said
 from portal.store import privacy, renewals, transfers, warranties
 from portal.store.transaction import Work
 
@@ -20,7 +22,9 @@ from portal.store.transaction import Work
 def kept(parts: Parts) -> tuple[tuple[Kept, ...], int]:
     """What is kept of people, and for how many days after its purpose is over."""
     with parts.store.reading() as work:
-        return KEPT, forget_days(in_force(work, parts.today()).firm.document)
+        days = forget_days(in_force(work, parts.today()).firm.document)
+    told = tuple(replace(one, until=Said(one.until.template, {"days": days})) for one in KEPT)
+    return told, days
 
 
 def remove_due(parts: Parts) -> int:

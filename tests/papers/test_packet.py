@@ -86,7 +86,7 @@ def test_it_is_made_once_and_anew_where_something_changed(lite: House) -> None:
     with pytest.raises(NotFound):
         packet.packet_of_lot(lite.parts, lite.rival, lot)
     covering.make_void(lite.parts, lite.owner, lot, "Standing water.")
-    with pytest.raises(NotFound):
+    with pytest.raises(Refused):
         packet.packet_of_lot(lite.parts, lite.office, lot)
 
 

@@ -70,6 +70,7 @@ class Holder(Base):
             sqlite_where=text("until IS NULL"), postgresql_where=text("until IS NULL"),
         ),
         Index("ix_holder_warranty_id_since", "warranty_id", "since"),
+        Index("ix_holder_until_removed_at", "until", "removed_at"),
     )  # fmt: skip
     id: Mapped[str] = key()
     warranty_id: Mapped[str] = mapped_column(ForeignKey("warranty.id"))

@@ -13,9 +13,13 @@ from portal.web.shared.pages import told
 from portal.web.shared.paper_answers import pdf
 
 
-def closing_packet(lot_id: str) -> Response:
-    """The PDF."""
-    return pdf(acts.packet_of_lot(parts(), who(), lot_id))
+def closing_packet(lot_id: str) -> Response | AnyResponse:
+    """The PDF; without a certificate, back to the sheet with the reason."""
+    try:
+        return pdf(acts.packet_of_lot(parts(), who(), lot_id))
+    except Refused as refused:
+        flash(told(refused.says), "error")
+        return redirect(url_for(f"{who().kind}.lot", lot_id=lot_id, sheet="warranty"), 303)
 
 
 def send_packet(lot_id: str) -> AnyResponse:
