@@ -25,6 +25,8 @@ from portal.store.transaction import Work
 #: Every one counts: it writes a letter to whatever address it names.
 ADDITIONS = Door("addition", free=3, window=timedelta(days=1), first_wait=timedelta(minutes=15))
 LONGEST = 4000
+#: Whoever asks by the record's link: the history says what was asked, not by whom.
+NOBODY = Actor(None, "", "", "system")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,8 @@ def _keep(parts: Parts, work: Work, who: Actor, warranty_id: str, asked_by: str,
         words=typed.words.strip(), framed_on=typed.framed_on,
     )  # fmt: skip
     # The history is kept for good: who asked stands in what was asked only, where it is no builder's.
-    note(work, who, "addition asked", row.number, warranty.lot_id)
+    by, verb = (who, "addition asked") if who.kind != "system" else (NOBODY, "addition wanted")
+    note(work, by, verb, row.number, warranty.lot_id)
     about = {"number": row.number, "place": said.place, "words": row.words, "framed_on": row.framed_on,
              "warranty": warranty.number}  # fmt: skip
     mail(parts, work, "addition_asked", row.email, warranty.lot_id, name=row.name,

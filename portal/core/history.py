@@ -129,6 +129,7 @@ VERBS = {
     "retreatment made": say("made a re-treatment of a report of trouble"),
     "treated again": say("treated it again under the warranty"),
     "tied": say("made it, tied to a treated lot"),
+    "addition wanted": say("an addition to the house is to be treated"),
     "addition asked": say("asked for an addition to be treated"),
     "addition taken on": say("took on an addition to be treated"),
     "addition declined": say("declined to treat an addition"),
