@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 from portal.acts import covering
@@ -35,11 +36,23 @@ from portal.core.documents import WarrantyDocument
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import state_on
 from portal.core.words import say
-from portal.store import holders, transfers, warranties
+from portal.store import holders, privacy, transfers, warranties
 from portal.store.transaction import Work
 
 #: Every ask counts, a right one too: it sends somebody a letter.
 DOOR = Door("holder link", free=5, window=timedelta(days=1), first_wait=timedelta(minutes=15))
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """An invoice of a holder's. `token` is that of the link to it."""
+
+    number: str
+    issued_on: date
+    due_on: date
+    total: Decimal
+    state: str
+    token: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +66,8 @@ class HolderPage:
     before: int
     warranty: WarrantyPage
     transfer: TransferRow | None
+    #: What was billed to them, the newest first.
+    bills: tuple[Bill, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +97,13 @@ def look(parts: Parts, token: str) -> HolderPage:
         before = len(holders.holders(work, warranty.id)) - 1
         row = transfers.waiting(work, warranty.id)
         shown = row_of(row) if row is not None else None
+        bills = tuple(
+            Bill(one.number, one.issued_on, one.due_on, one.total, one.state,
+                 parts.tokens.make("bill", {"invoice": one.id}))
+            for one in reversed(privacy.invoices_of_holder(work, holder.id))
+        )  # fmt: skip
     return HolderPage(holder.name, holder.email, holder.phone, holder.since, before,
-                      covering.by_link(parts, warranty.link_token), shown)  # fmt: skip
+                      covering.by_link(parts, warranty.link_token), shown, bills)  # fmt: skip
 
 
 def certificate(parts: Parts, token: str) -> PaperFile:

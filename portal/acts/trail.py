@@ -65,7 +65,10 @@ def mail_builder(
     persons not to write to, because another letter told them.
     """
     told = set()
-    for person in people.persons(work, kind="builder", company_id=company_id):
+    persons = people.persons(work, kind="builder", company_id=company_id)
+    if not persons and kind_of(kind) != "quotes":
+        _mail_owner(parts, work, kind, people.company(work, company_id), lot_id, {**values, **(money or {})})
+    for person in persons:
         rights = people.rights_of(person)
         if person.id in but or not wants(rights, person.mails_off, kind):
             continue
@@ -75,6 +78,18 @@ def mail_builder(
              fewer=parts.links.fewer(token))  # fmt: skip
         told.add(person.id)
     return frozenset(told)
+
+
+def _mail_owner(
+    parts: Parts, work: Work, kind: str, company: Any, lot_id: str | None, values: dict[str, Any]
+) -> None:
+    """An owner's account has nobody who signs in: the letter goes to its address, its link to their own page.
+
+    Quotes reach them through a link of their own, mailed apart.
+    """
+    if company.kind == "owner":
+        values |= {"name": company.name.rpartition(", ")[0], "link": parts.links.ask_holder(), "fewer": ""}
+        mail(parts, work, kind, company.email, lot_id, **values)
 
 
 def once(

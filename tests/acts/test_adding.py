@@ -6,11 +6,12 @@ from datetime import timedelta
 
 import pytest
 
-from portal.acts import adding, asking, covering, quoting
+from portal.acts import adding, asking, covering, holder_page, quoting
 from portal.acts import by_link as by_link_acts
 from portal.acts.adding import AdditionTyped
 from portal.core.errors import BadInput, NotFound, Refused, TooManyTries
 from portal.store.tables import Addition, Company
+from tests.acts.test_transferring import asked
 from tests.parts.house import House
 from tests.parts.links import token_of
 from tests.parts.warranties import owned, treated_with
@@ -61,6 +62,9 @@ def test_a_holder_asks_and_it_gets_a_quote_a_record_and_a_warranty_of_its_own(ho
     page = covering.by_link(house.parts, house.warranty(first).link.rpartition("/")[2])
     assert ("addition treated", made.number) in [(line.what, line.number) for line in page.timeline]
     assert house.open_of(lot) > 0
+    assert ("treated", "ada@example.org") in house.letters()
+    mine = holder_page.look(house.parts, asked(house, first, "ada@example.org"))
+    assert [(bill.number, bill.state) for bill in mine.bills] == [("INV-2027-0002", "issued")]
     assert adding.listed(house.parts, house.office) == []
     told = [kind for kind, to in house.letters() if to == "ada@example.org" and kind.startswith("addition")]
     assert told == ["addition_asked", "addition_decided"]
