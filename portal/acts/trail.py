@@ -59,7 +59,8 @@ def mail_builder(
     parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None = None, /, *,
     money: Mapping[str, Any] | None = None, but: Collection[str] = (), **values: Any,
 ) -> frozenset[str]:  # fmt: skip
-    """A letter to everybody of a builder's company who wants its kind; answers who was written to, by id.
+    """A letter to everybody of a builder's company who wants its kind; answers who was written to, by id:
+    an owner's account by its own.
 
     `money` are values that only those are given who see money; for the others each is None. `but` are the
     persons not to write to, because another letter told them.
@@ -67,7 +68,12 @@ def mail_builder(
     told = set()
     persons = people.persons(work, kind="builder", company_id=company_id)
     if not persons and kind_of(kind) != "quotes":
-        _mail_owner(parts, work, kind, people.company(work, company_id), lot_id, {**values, **(money or {})})
+        company = people.company(work, company_id)
+        return (
+            frozenset()
+            if company.id in but
+            else _mail_owner(parts, work, kind, company, lot_id, {**values, **(money or {})})
+        )
     for person in persons:
         rights = people.rights_of(person)
         if person.id in but or not wants(rights, person.mails_off, kind):
@@ -82,14 +88,16 @@ def mail_builder(
 
 def _mail_owner(
     parts: Parts, work: Work, kind: str, company: Any, lot_id: str | None, values: dict[str, Any]
-) -> None:
+) -> frozenset[str]:
     """An owner's account has nobody who signs in: the letter goes to its address, its link to their own page.
 
     Quotes reach them through a link of their own, mailed apart.
     """
-    if company.kind == "owner":
-        values |= {"name": company.name.rpartition(", ")[0], "link": parts.links.ask_holder(), "fewer": ""}
-        mail(parts, work, kind, company.email, lot_id, **values)
+    if company.kind != "owner" or not company.email:
+        return frozenset()
+    values |= {"name": company.name.rpartition(", ")[0], "link": parts.links.ask_holder(), "fewer": ""}
+    mail(parts, work, kind, company.email, lot_id, **values)
+    return frozenset({company.id})
 
 
 def once(
