@@ -34,3 +34,5 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             getattr(item, "fixturenames", ())
         ):
             item.add_marker(pytest.mark.slow)
+    # The longest files first: one that comes last keeps a single worker busy for minutes.
+    items.sort(key=lambda item: "journey" not in item.keywords)

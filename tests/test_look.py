@@ -154,6 +154,8 @@ def pattern_app() -> Flask:
     def fonts(name: str) -> object:
         return send_from_directory(FONTS, name)
 
+    app.add_url_rule("/privacy", "front.privacy", patterns)  # every page's foot leads there
+
     @app.after_request
     def strict(answer):
         answer.headers["Content-Security-Policy"] = POLICY

@@ -201,5 +201,5 @@ class LotTale:
 
     def close(self) -> None:
         """The house is sold; its builder names the first owner."""
-        owner = HolderTyped("Ada Roe", "ada.roe@owner.example.org", "555-0188", self.parts.today())
+        owner = HolderTyped("Ada Roe", "ada.roe@owner.example.com", "555-0188", self.parts.today())
         name_first_owner(self.parts, self.cast.builder, self.lot_id, owner, self.once())

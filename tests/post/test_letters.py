@@ -53,6 +53,11 @@ TROUBLE = {
     "number": "TB-2027-0001", "place": PLACE, "words": "A soft sill.", "due_on": DAY, "photos": 2,
     "warranty": "2A7K-9QXZ-4MC",
 }  # fmt: skip
+ADDITION = {
+    "number": "AD-2027-0001", "place": PLACE, "words": "A sunroom.", "framed_on": DAY,
+    "warranty": "2A7K-9QXZ-4MC",
+}  # fmt: skip
+RENEWAL = {"number": "2A7K-9QXZ-4MC", "place": PLACE, "office": FIRM}
 VALUES: dict[str, dict[str, Any]] = {
     "recall_holder": RECALL | {"place": "112 Alder Lane", "warranty": "2A7K-9QXZ-4MC", "treated_on": DAY},
     "recall_builder": RECALL | {"lots": [(LOT, "2A7K-9QXZ-4MC", DAY), ("Lot 8", "3B8M-9QXZ-4MD", DAY)]},
@@ -84,6 +89,24 @@ VALUES: dict[str, dict[str, Any]] = {
     },
     "transfer_asked": {"place": PLACE, "office": FIRM},
     "handed_on": {"place": PLACE, "office": FIRM},
+    "transfer_not_taken": {
+        "number": "2A7K-9QXZ-4MC",
+        "place": PLACE,
+        "office": FIRM,
+        "to": "Ben Cole",
+        "declined": True,
+    },
+    "packet": {"number": "2A7K-9QXZ-4MC", "place": PLACE, "office": FIRM},
+    "addition_asked": ADDITION | {"office": FIRM},
+    "addition_office": ADDITION | {"by": "Ada Roe"},
+    "addition_decided": ADDITION | {"office": FIRM, "taken_on": False, "reason": "Its frame is closed."},
+    "renewal_offered": RENEWAL
+    | {"ended_on": DAY, "until": DAY, "last_day": DAY, "fee": Decimal("180.00"), "inspection": True},
+    "renewal_look": RENEWAL | {"day": DAY, "person": "Noor Vale"},
+    "renewal_failed": RENEWAL | {"ended_on": DAY, "reason": "A leak."},
+    "renewed": RENEWAL | {"until": DAY},
+    "owner_billed": RENEWAL
+    | {"kind": "renewal", "amount": Decimal("192.60"), "due_on": DAY, "warranty": "2A7K-9QXZ-4MC"},
     "transfer_declined": {"number": "2A7K-9QXZ-4MC", "reason": "The deed names another."},
     "sent_back": {"lot": LOT, "by": "Odile Marchbank", "record": "TR-2027-0009", "reason": "Is it 2.96?"},
     "explained": {"lot": LOT, "by": "Noor Vale", "record": "TR-2027-0009", "reason": "Two digits."},

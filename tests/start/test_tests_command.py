@@ -8,7 +8,8 @@ from tests.command import QUICK, pytest_arguments, wants_lint
 
 
 def test_everything_but_the_long_ones_runs_side_by_side() -> None:
-    assert pytest_arguments([], cores=2) == ["-n", "2", "--dist", "loadfile", "-m", "not long"]
+    side_by_side = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+    assert pytest_arguments([], cores=2) == [*side_by_side, "-m", "not long"]
 
 
 def test_one_core_runs_one_test_at_a_time() -> None:

@@ -81,6 +81,7 @@ def _read(kind: str, document):  # type: ignore[no-untyped-def]
         left_out = {
             "remind_days": REMIND_DAYS,
             "answer_days": 3,
+            "forget_days": 180,
             "days_off": [],
             "travel_minutes": USUAL_TRAVEL,
         }
