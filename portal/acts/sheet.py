@@ -228,6 +228,9 @@ class LotSheet:
     company_id: str = ""
     #: Its check bounced while its warranty was in force, and it is owed again: the day. The office's to know.
     bounced_on: date | None = None
+    #: house, retreatment or addition; of the latter two, the lot they are tied to.
+    kind: str = "house"
+    of_lot_id: str | None = None
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -280,7 +283,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             pages=pages_of(work, lot.id) if found.pages else (),
             kept_until=_kept_until(record, found.warranty),
             record_gone=record is not None and not record.document, company_id=lot.company_id,
-            bounced_on=_bounced_on(work, who, found),
+            bounced_on=_bounced_on(work, who, found), kind=lot.kind, of_lot_id=lot.of_lot_id,
         )  # fmt: skip
 
 

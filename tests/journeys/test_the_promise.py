@@ -92,7 +92,11 @@ def test_trouble_goes_from_a_report_with_a_photo_to_its_end(lite: House, arrive:
     lite.clock.turn_to(lite.parts.today(), 18)
     lite.mark(again[1], lite.entry(again[1]))  # sprayed: the stop itself is walked in test_field_pages.py
 
-    office.page.reload()
+    for sheet, says in (("invoice", "it is covered by the warranty"), ("warranty", "no warranty of its own")):
+        office.page.goto(f"/office/lots/{again[1]}/{sheet}")
+        office.sees("It is treated again under its warranty", says)
+    office.page.goto("/office/trouble")
+    office.follow("TB-2027-0001")
     office.sees("Something was done", "Treated again. The treatment record of it is TR-2027-0002.")
     labelled(office.page, "Words to whoever reported").fill("That was all of it.")
     office.press("Close")
