@@ -12,7 +12,7 @@ from typing import Any
 from portal.acts.covering import warranty_document
 from portal.acts.editions import in_force
 from portal.acts.lot_state import lot_for
-from portal.acts.parts import SYSTEM, Actor, Parts, must_be
+from portal.acts.parts import NOBODY, SYSTEM, Actor, Parts, must_be
 from portal.acts.slowing import Door
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import mail, mail_office, note, once
@@ -25,8 +25,6 @@ from portal.store.transaction import Work
 #: Every one counts: it writes a letter to whatever address it names.
 ADDITIONS = Door("addition", free=3, window=timedelta(days=1), first_wait=timedelta(minutes=15))
 LONGEST = 4000
-#: Whoever asks by the record's link: the history says what was asked, not by whom.
-NOBODY = Actor(None, "", "", "system")
 
 
 @dataclass(frozen=True, slots=True)

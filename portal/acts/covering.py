@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from portal.acts.amending import pages_of
-from portal.acts.lot_state import lot_name, restage
+from portal.acts.lot_state import lot_name, number_under, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
 from portal.acts.slowing import Door
 from portal.acts.texts import check, text_problems
@@ -37,23 +37,11 @@ NO_REASON = say("Give the reason: it is kept, and shown with the record.")
 
 #: What of a lot's history whoever lives there reads: nothing of money, and nobody by name.
 TIMELINE = (
-    "treated",
-    "held",
-    "in force",
-    "amended",
-    "link replaced",
-    "handed on",
-    "expired",
-    "void",
-    "trouble reported",
-    "treated again",
-    "trouble closed",
-    "addition treated",
-    "renewed",
-    "renewal withdrawn",
-)
+    "treated", "held", "in force", "amended", "link replaced", "handed on", "expired", "void",
+    "trouble reported", "treated again", "trouble closed", "addition treated", "renewed", "renewal withdrawn",
+)  # fmt: skip
 #: Of these lines the paper's number is told too: of the record, or of the addition's warranty.
-NUMBERED = ("treated again", "addition treated")  # fmt: skip
+NUMBERED = ("treated again", "addition treated")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +83,8 @@ def promise(
         treatment_fingerprint=row.fingerprint, treated_on=record.treated_on, product_name=record.product_name,
         registration=record.registration, walls=record.walls, interior_feet=record.interior_feet,
         total_feet=record.total_feet, certificate=record.applicator.certificate, terms=quote.terms,
-        house=record.house, added_to=_added_to(work, job.lot),
+        house=record.house,
+        added_to=number_under(work, job.lot) if job.lot.kind == "addition" else "",
     )  # fmt: skip
     made = warranties.add_warranty(
         work, number=number, link_token=parts.luck.token(),
@@ -108,11 +97,6 @@ def promise(
         registration=record.registration, treated_on=record.treated_on,
     ))  # fmt: skip
     note(work, who, "held", number, job.lot_id, fingerprint=fingerprint(to_stored(document)))
-
-
-def _added_to(work: Work, lot: Any) -> str:
-    first = warranties.warranty_of(work, lot.of_lot_id) if lot.kind == "addition" else None
-    return first.number if first is not None else ""
 
 
 def release_when_paid(parts: Parts, work: Work, who: Actor, lot: Any) -> None:

@@ -67,9 +67,9 @@ def name_first_owner(parts: Parts, who: Actor, lot_id: str, typed: HolderTyped, 
             work, warranty.id, name=name, email=email, phone=typed.phone.strip(), since=since, how="named",
             made_by=who.name,
         )  # fmt: skip
-        # Not whom: the history is kept for good, a homeowner's name is not.
         if email:
             mail_holder_link(parts, work, warranty, holder)
+        # Not whom: the history is kept for good, a homeowner's name is not.
         note(work, who, "owner named", warranty.number, lot.id, day=since.isoformat())
         restage(work, lot)
         return {}

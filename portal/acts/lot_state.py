@@ -10,7 +10,7 @@ from portal.core.documents import Builder, Place
 from portal.core.errors import NotFound, Overtaken
 from portal.core.history import VERBS
 from portal.core.journey import money_apart, stage_of, state_on
-from portal.store import files, lots, quotes, trail
+from portal.store import files, lots, quotes, trail, warranties
 from portal.store.transaction import Work
 
 
@@ -83,3 +83,10 @@ def builder_of(lot: Any, asked_by: str) -> Builder:
 def lot_name(lot: Any) -> str:
     """A lot as a letter names it: Lot 7, 112 Alder Lane."""
     return f"{lot.name}, {lot.house_number} {lot.street}"
+
+
+def number_under(work: Work, lot: Any) -> str:
+    """The number of the warranty that a tied lot came to be under."""
+    first = warranties.warranty_of(work, lot.of_lot_id)
+    assert first is not None, "a lot is tied to one that has a warranty"
+    return first.number

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from portal.acts.billing_terms import terms_for
 from portal.acts.editions import InForce, days_off, decimal, travel_minutes
 from portal.acts.estimating import Figures, figures
-from portal.acts.lot_state import builder_of, place_of
+from portal.acts.lot_state import builder_of, number_under, place_of
 from portal.acts.parts import Actor, Parts
 from portal.acts.pooling import Around, around, together
 from portal.acts.siting import Sites
@@ -38,7 +38,7 @@ from portal.core.pricing.margin import Way, plan, read_costs
 from portal.core.pricing.offer import offer_from
 from portal.core.pricing.rates import Rates
 from portal.core.pricing.same_day import same_day_off
-from portal.store import people, quotes, warranties
+from portal.store import people, quotes
 from portal.store.tables import Extra
 from portal.store.transaction import Work
 
@@ -95,13 +95,6 @@ def costed(
     if lot.kind == "retreatment":
         document = covered(document, number_under(work, lot))
     return document, _cost(result, document, editions)
-
-
-def number_under(work: Work, lot: Any) -> str:
-    """The number of the warranty that a tied lot came to be under."""
-    first = warranties.warranty_of(work, lot.of_lot_id)
-    assert first is not None, "a lot is tied to one that has a warranty"
-    return first.number
 
 
 def _cost(result: Figures, document: QuoteDocument, editions: InForce) -> CostDocument:

@@ -7,6 +7,7 @@ from typing import Any
 from portal.acts.covering import warranty_document
 from portal.acts.parts import Actor
 from portal.acts.trail import note
+from portal.core.naming import account_name
 from portal.store import people
 from portal.store.transaction import Work
 
@@ -21,8 +22,8 @@ def account_of(work: Work, who: Actor, warranty: Any, holder: Any) -> Any:
     if kept is None:
         place = warranty_document(warranty).place
         kept = people.add_company(
-            work, name=f"{holder.name}, {warranty.number}", address=f"{place.address}\n{place.city_line}",
-            phone=holder.phone, email=holder.email, holder_id=holder.id,
+            work, name=account_name(holder.name, warranty.number), phone=holder.phone, email=holder.email,
+            address=f"{place.address}\n{place.city_line}", holder_id=holder.id,
         )  # fmt: skip
         # Not whom: the history is kept for good, a homeowner's name is not.
         note(work, who, "owner account", warranty.number, warranty.lot_id)

@@ -12,15 +12,15 @@ from typing import Any
 import msgspec
 
 from portal.acts.lot_state import lot_for, lot_to_change
-from portal.acts.papers import PaperFile, record_source
+from portal.acts.papers import PaperFile, made_once, record_source
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.sealed import certificate, has_certificate, issued
 from portal.acts.trail import mail, note, once
 from portal.acts.transferring import holder_token
 from portal.core.documents import WarrantyDocument, fingerprint, from_stored
-from portal.core.errors import NotFound, refuse
+from portal.core.errors import refuse
 from portal.store import holders, trail, warranties
-from portal.store.transaction import Work, is_doubled
+from portal.store.transaction import Work
 
 KIND = "closing-packet"
 
@@ -37,14 +37,10 @@ def packet_of_lot(parts: Parts, who: Actor, lot_id: str) -> PaperFile:
     """The packet of a lot's warranty. Raises `Refused` while there is no certificate to put in it."""
     must_be(who, "builder", "office")
     with parts.store.reading() as work:
-        warranty = warranties.warranty_of(work, _own(work, who, lot_id))
+        warranty = warranties.warranty_of(work, lot_for(work, who, lot_id).id)
     if warranty is None or not has_certificate(warranty):
         raise refuse("There is no certificate to put in the packet: the warranty is not in force, or void.")
     return packet(parts, warranty.id)
-
-
-def _own(work: Work, who: Actor, lot_id: str) -> str:
-    return str(lot_for(work, who, lot_id).id)
 
 
 def packet(parts: Parts, warranty_id: str) -> PaperFile:
@@ -60,32 +56,28 @@ def packet(parts: Parts, warranty_id: str) -> PaperFile:
             "record": record.subject("treatment-record") if record else "",
         })  # fmt: skip
         kept = trail.kept_paper(work, KIND, subject)
-        name = f"{KIND}-{warranty.number}.pdf"
-    if kept is not None:
-        try:
-            return PaperFile(name, parts.blobs.get(kept))
-        except NotFound:
-            pass  # the folder lost it: it is made again
-    warranted = from_stored(WarrantyDocument, document)
+
+    def make() -> bytes:
+        sheets = _sheets(from_stored(WarrantyDocument, document), beside, record, enclosed.name)
+        return parts.papers.bind(sheets, enclosed)
+
+    return made_once(parts, KIND, warranty.number, subject, kept, make)
+
+
+def _sheets(
+    document: WarrantyDocument, beside: dict[str, Any], record: Any, enclosed: str
+) -> list[tuple[str, msgspec.Struct, dict[str, Any]]]:
+    """The parts of a packet in order; without a record that was let go, or a plan that was never kept."""
+    named = record.name if record else ""
     sheets: list[tuple[str, msgspec.Struct, dict[str, Any]]] = [
-        (KIND, warranted, {"enclosed": enclosed.name, "record": record.name if record else "",
-                           "check": beside["check"]}),
-        ("certificate", warranted, beside),
-    ]  # fmt: skip
+        (KIND, document, {"enclosed": enclosed, "record": named, "check": beside["check"]}),
+        ("certificate", document, beside),
+    ]
     if record is not None:
         sheets.append(("treatment-record", from_stored(record.of, record.stored), record.beside))
-    if warranted.house:
-        sheets.append(("house-plan", warranted, {}))
-    sheets.append(("care-sheet", warranted, {"trouble": beside["link"]}))
-    content = parts.papers.bind(sheets, enclosed)
-    sha256 = parts.blobs.put(content)
-    try:
-        with parts.store.writing() as work:
-            trail.keep_paper(work, KIND, subject, sha256)
-    except Exception as error:
-        if not is_doubled(error):  # two people asked at once: either will do
-            raise
-    return PaperFile(name, content)
+    if document.house:
+        sheets.append(("house-plan", document, {}))
+    return [*sheets, ("care-sheet", document, {"trouble": beside["link"]})]
 
 
 def send_packet(parts: Parts, who: Actor, lot_id: str, once_key: str) -> None:
@@ -98,7 +90,7 @@ def send_packet(parts: Parts, who: Actor, lot_id: str, once_key: str) -> None:
         holder = holders.holder_now(work, warranty.id) if warranty is not None else None
         if warranty is None or holder is None:
             raise refuse("Nobody is named as its holder. Name the owner first.")
-        if warranty.begins_on is None or warranty.state == "void":
+        if not has_certificate(warranty):
             raise refuse("There is no certificate to put in the packet: the warranty is {now}.",
                          now=warranty.state)  # fmt: skip
         if not holder.email:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -375,20 +376,32 @@ def _yes(parts: Parts, row: Any) -> dict[str, Any]:
 
 
 def _made(parts: Parts, kind: str, source: _Source, kept: str | None) -> PaperFile:
-    """The paper's bytes, made on first asking; made again where the folder lost or damaged them."""
-    found = _file(parts, kind, source.name, kept) if kept else None
+    def make() -> bytes:
+        return parts.papers.make(kind, from_stored(source.of, source.stored), source.beside)
+
+    return made_once(parts, kind, source.name, source.subject(kind), kept, make)
+
+
+def made_once(
+    parts: Parts, kind: str, number: str, subject: str, kept: str | None, make: Callable[[], bytes]
+) -> PaperFile:
+    """A paper's bytes, made on first asking; made again where the folder lost or damaged them.
+
+    `subject` is the fingerprint of all it is made from, `kept` the SHA-256 of what was made of that before.
+    """
+    found = _file(parts, kind, number, kept) if kept else None
     if found is not None:
         return found
-    content = parts.papers.make(kind, from_stored(source.of, source.stored), source.beside)
+    content = make()
     sha256 = parts.blobs.put(content)
     try:
         with parts.store.writing() as work:
-            trail.keep_paper(work, kind, source.subject(kind), sha256)
+            trail.keep_paper(work, kind, subject, sha256)
     except Exception as error:
         # Two people asked at once: the same data gives the same bytes, so either will do.
         if not is_doubled(error):
             raise
-    return PaperFile(_name(kind, source.name), content)
+    return PaperFile(_name(kind, number), content)
 
 
 def _name(kind: str, number: str) -> str:

@@ -47,6 +47,8 @@ LACKING = {
 }
 
 SYSTEM = Actor(None, "Sillbook", "", "system")
+#: Whoever acts by a record's link: the history, which is kept for good, says what was done, not by whom.
+NOBODY = Actor(None, "", "", "system")
 
 
 class LetterText(Protocol):

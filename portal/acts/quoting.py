@@ -25,10 +25,11 @@ from portal.acts.pooling import Around
 from portal.acts.purchasing import mail_in
 from portal.acts.texts import MISSING, check, text_problems
 from portal.acts.trail import mail_builder, note
-from portal.core.documents import QuoteDocument, fingerprint, to_stored
+from portal.core.documents import CostDocument, QuoteDocument, fingerprint, to_stored
 from portal.core.errors import BadInput, NotFound, Problem, refuse
 from portal.core.journey import QUOTE, move
 from portal.core.money.invoice import read_amount
+from portal.core.naming import holder_of_account
 from portal.store import lots, owed, quotes
 from portal.store.tables import Extra
 from portal.store.transaction import Work
@@ -128,6 +129,13 @@ def approve_in(
     revision = open_revision(work, lot, "to check", "approved")
     document, cost = costed(parts, work, lot, revision, beside)
     may_approve(work, who, cost, reason)
+    mark_approved(work, who, lot, revision, document, cost, reason)
+
+
+def mark_approved(
+    work: Work, who: Actor, lot: Any, revision: Any, document: QuoteDocument, cost: CostDocument, reason: str
+) -> None:
+    """Approve a revision as it was costed, whoever may."""
     revision.state, revision.approved_by = "approved", who.name
     revision.total, revision.approved_mark = document.offer.total, mark_of(document)
     note(work, who, "approved", title_of(revision), lot.id, total=str(revision.total))
@@ -158,7 +166,7 @@ def _mail_to_owner(parts: Parts, work: Work, who: Actor, lot: Any, revision: Any
     company = lot.company
     if not company.email:
         raise refuse("There is no mail address of the holder's: correct it at the warranty, then send it.")
-    name = company.name.rpartition(", ")[0]
+    name = holder_of_account(company.name)
     mail_in(parts, work, who, lot, revision, name, company.email, revision.expires_on)
 
 

@@ -19,12 +19,11 @@ from portal.store import privacy, renewals, transfers, warranties
 from portal.store.transaction import Work
 
 
-def kept(parts: Parts) -> tuple[tuple[Kept, ...], int]:
-    """What is kept of people, and for how many days after its purpose is over."""
+def kept(parts: Parts) -> tuple[Kept, ...]:
+    """What is kept of people, why, and until when by the office's days."""
     with parts.store.reading() as work:
         days = forget_days(in_force(work, parts.today()).firm.document)
-    told = tuple(replace(one, until=Said(one.until.template, {"days": days})) for one in KEPT)
-    return told, days
+    return tuple(replace(one, until=Said(one.until.template, {"days": days})) for one in KEPT)
 
 
 def remove_due(parts: Parts) -> int:
@@ -34,8 +33,7 @@ def remove_due(parts: Parts) -> int:
         found = privacy.former_holders(work, parts.today() - timedelta(days=days))
     gone = sum(_former(parts, *one) for one in found)
     with parts.store.writing() as work:
-        before = work.now - timedelta(days=days)
-        return gone + privacy.blank_over(work, before, before)
+        return gone + privacy.blank_over(work, work.now - timedelta(days=days))
 
 
 def _former(parts: Parts, holder_id: str, warranty_id: str) -> bool:

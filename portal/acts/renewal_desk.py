@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from portal.acts.covering import warranty_document
+from portal.acts.holder_told import tell_holder
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.renewing import RenewalView, bill_term, move_on, take_answer, view_of
 from portal.acts.texts import check, text_problems
-from portal.acts.trail import mail, note
+from portal.acts.trail import note
 from portal.core.errors import Problem, refuse
 from portal.core.words import say
-from portal.store import holders, lots, renewals, warranties
+from portal.store import lots, renewals, warranties
 from portal.store.transaction import Work
 
 
@@ -72,15 +72,7 @@ def book_look(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> 
         row.looks_on, row.looked_by = typed.day, typed.person.strip()
         warranty = warranties.warranty(work, row.warranty_id)
         note(work, who, "renewal look booked", warranty.number, row.lot_id, day=row.looks_on.isoformat())
-        _tell_booked(parts, work, row, warranty)
-
-
-def _tell_booked(parts: Parts, work: Work, row: Any, warranty: Any) -> None:
-    holder, said = holders.holder_now(work, warranty.id), warranty_document(warranty)
-    if holder is not None:
-        mail(parts, work, "renewal_look", holder.email, row.lot_id, name=holder.name, place=said.place,
-             number=warranty.number, day=row.looks_on, person=row.looked_by, office=said.office,
-             link=parts.links.warranty(warranty.link_token))  # fmt: skip
+        tell_holder(parts, work, "renewal_look", warranty, day=row.looks_on, person=row.looked_by)
 
 
 def looked_at(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> None:
@@ -99,7 +91,7 @@ def looked_at(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> 
         row.looks_on, row.looked_by, row.found = typed.day, typed.person.strip(), typed.words.strip()
         if typed.good == "no":
             move_on(work, who, row, "failed", reason=row.found)
-            _tell_failed(parts, work, row, warranty)
+            tell_holder(parts, work, "renewal_failed", warranty, ended_on=row.ended_on, reason=row.found)
             return
         note(work, who, "renewal looked at", warranty.number, row.lot_id)
         bill_term(parts, work, who, row, warranty)
@@ -117,11 +109,3 @@ def _to_be_looked_at(work: Work, renewal_id: str) -> Any:
     if row.state != "accepted":
         raise refuse("This renewal is {state}: there is nothing to look at.", state=row.state)
     return row
-
-
-def _tell_failed(parts: Parts, work: Work, row: Any, warranty: Any) -> None:
-    holder, said = holders.holder_now(work, warranty.id), warranty_document(warranty)
-    if holder is not None:
-        mail(parts, work, "renewal_failed", holder.email, row.lot_id, name=holder.name, place=said.place,
-             number=warranty.number, ended_on=row.ended_on, reason=row.found, office=said.office,
-             link=parts.links.warranty(warranty.link_token))  # fmt: skip

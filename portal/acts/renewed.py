@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.acts.covering import warranty_document
+from portal.acts.holder_told import tell_holder
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
-from portal.acts.trail import mail, note
+from portal.acts.trail import note
 from portal.core.journey import state_on
-from portal.store import holders, lots, renewals, transfers, warranties
+from portal.store import lots, renewals, transfers, warranties
 from portal.store.transaction import Work
 
 
@@ -36,12 +36,7 @@ def extend(parts: Parts, work: Work, who: Actor, row: Any) -> None:
     note(work, who, "renewed", warranty.number, warranty.lot_id, day=row.until.isoformat())
     work.session.flush()
     restage(work, lots.lot(work, warranty.lot_id))
-    holder = holders.holder_now(work, warranty.id)
-    if holder is not None:
-        said = warranty_document(warranty)
-        mail(parts, work, "renewed", holder.email, warranty.lot_id, name=holder.name, place=said.place,
-             number=warranty.number, until=row.until, office=said.office,
-             link=parts.links.warranty(warranty.link_token))  # fmt: skip
+    tell_holder(parts, work, "renewed", warranty, until=row.until)
 
 
 def _withdraw(parts: Parts, work: Work, who: Actor, row: Any) -> None:

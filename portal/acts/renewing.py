@@ -8,15 +8,17 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.covering import warranty_document
+from portal.acts.holder_told import tell_holder
 from portal.acts.owner_bills import bill_owner
 from portal.acts.papers import PaperFile, owner_bill
 from portal.acts.parts import SYSTEM, Actor, Parts
 from portal.acts.renewed import extend
-from portal.acts.trail import mail, note
-from portal.acts.transferring import HOLDER
+from portal.acts.trail import note
+from portal.acts.transferring import HOLDER, held
 from portal.core.cover.promised import MOST_DAYS
 from portal.core.cover.renewing import may_be_offered, next_term
 from portal.core.documents import WarrantyDocument
+from portal.core.documents.parties import Renewal
 from portal.core.errors import refuse
 from portal.core.pricing.rates import read_rates
 from portal.store import holders, lots, owed, quotes, renewals, warranties
@@ -59,37 +61,44 @@ def offer_renewals(parts: Parts) -> int:
     """
     today, span = parts.today(), timedelta(days=MOST_DAYS)
     with parts.store.reading() as work:
-        found = renewals.ending(work, today - span, today + span)
+        # Looked at before any lot is held: most terms are years from what their renewals allow.
+        ending = renewals.ending(work, today - span, today + span)
+        found = [warranty.id for warranty in ending if _to_offer(work, warranty, today) is not None]
         over = renewals.past_their_day(work, today)
     for renewal_id, lot_id in over:
         _lapse(parts, renewal_id, lot_id)
-    return sum(_offer_one(parts, *one) for one in found)
+    return sum(_offer_one(parts, warranty_id) for warranty_id in found)
 
 
-def _offer_one(parts: Parts, warranty_id: str, lot_id: str) -> bool:
+def _to_offer(work: Work, warranty: Any, today: date) -> Renewal | None:
+    """The terms by which a warranty's next term may be offered today, if they have any."""
+    terms = warranty_document(warranty).terms.renewal
+    if terms is None or warranty.state == "void":
+        return None
+    made = renewals.times_renewed(work, warranty.id)
+    return terms if may_be_offered(terms, warranty.ends_on, made, today) else None
+
+
+def _offer_one(parts: Parts, warranty_id: str) -> bool:
     with parts.store.writing() as work:
-        lots.locked(work, lot_id)
-        warranty, today = warranties.warranty(work, warranty_id), parts.today()
-        said, terms = warranty_document(warranty), warranty_document(warranty).terms.renewal
-        made = renewals.times_renewed(work, warranty.id)
-        if warranty.state == "void" or not may_be_offered(terms, warranty.ends_on, made, today):
+        warranty, today = held(work, warranty_id), parts.today()
+        terms = _to_offer(work, warranty, today)
+        if terms is None:
             return False
-        assert terms is not None and warranty.ends_on is not None
+        assert warranty.ends_on is not None
         rates = quotes.edition_on(work, "rates", today)
         term = next_term(terms, warranty.ends_on, read_rates(rates.document).renewal)
         holder = holders.holder_now(work, warranty.id)
         row = renewals.add(
-            work, warranty_id=warranty.id, lot_id=lot_id, holder_id=holder.id if holder else None,
+            work, warranty_id=warranty.id, lot_id=warranty.lot_id, holder_id=holder.id if holder else None,
             ended_on=warranty.ends_on, until=term.until, last_day=term.last_day, fee=term.fee,
             rate_edition=rates.number if term.fee != terms.fee else 0, inspection=terms.inspection,
         )  # fmt: skip
-        note(work, SYSTEM, "renewal offered", warranty.number, lot_id, day=term.until.isoformat())
-        if holder is not None and holder.email:
-            token = parts.tokens.make("renewal", {"renewal": row.id})
-            mail(parts, work, "renewal_offered", holder.email, lot_id, name=holder.name, place=said.place,
-                 number=warranty.number, ended_on=row.ended_on, until=row.until, last_day=row.last_day,
-                 fee=row.fee, inspection=row.inspection, office=said.office,
-                 link=parts.links.renewal(token))  # fmt: skip
+        note(work, SYSTEM, "renewal offered", warranty.number, row.lot_id, day=term.until.isoformat())
+        link = parts.links.renewal(parts.tokens.make("renewal", {"renewal": row.id}))
+        tell_holder(parts, work, "renewal_offered", warranty, link=link, ended_on=row.ended_on,
+                    until=row.until, last_day=row.last_day, fee=row.fee,
+                    inspection=row.inspection)  # fmt: skip
         return True
 
 
@@ -145,8 +154,8 @@ def take_answer(parts: Parts, work: Work, who: Actor, row: Any, yes: bool) -> No
         raise refuse("The warranty is void: it is not renewed.")
     row.answered_by, row.answered_at = who.name, work.now
     move_on(work, who, row, "accepted" if yes else "declined")
-    if yes and holders.holder_now(work, row.warranty_id) is None:
-        raise refuse("Nobody is named as its holder. Name the owner first: they are billed.")
+    if yes:
+        _billed(work, warranty)
     if yes and not row.inspection:
         bill_term(parts, work, who, row, warranty)
 
@@ -157,10 +166,15 @@ def bill_term(parts: Parts, work: Work, who: Actor, row: Any, warranty: Any) -> 
     if row.fee == 0:
         extend(parts, work, who, row)
         return
+    row.invoice_id = bill_owner(parts, work, who, warranty, _billed(work, warranty), "renewal", row.fee).id
+
+
+def _billed(work: Work, warranty: Any) -> Any:
+    """Who is billed for a next term: the holder on record. Raises `Refused` where nobody is."""
     holder = holders.holder_now(work, warranty.id)
     if holder is None:
         raise refuse("Nobody is named as its holder. Name the owner first: they are billed.")
-    row.invoice_id = bill_owner(parts, work, who, warranty, holder, "renewal", row.fee).id
+    return holder
 
 
 def view_of(work: Work, row: Any) -> RenewalView:

@@ -9,7 +9,7 @@ from typing import Any
 
 from portal.acts.covering import warranty_document
 from portal.acts.editions import answer_days, days_off, in_force
-from portal.acts.parts import Actor, Parts
+from portal.acts.parts import NOBODY, Actor, Parts
 from portal.acts.slowing import Door
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import mail, mail_office, note, once
@@ -110,7 +110,7 @@ def _keep(
     step = troubles.add_step(work, row, "reported", "", typed.words.strip())
     keep_photos(parts, work, step, pictures)
     # The history is everybody's of the office and part of the lot's: who reported stands in the report only.
-    note(work, Actor(None, "", "", "system"), "trouble reported", row.number, warranty.lot_id)
+    note(work, NOBODY, "trouble reported", row.number, warranty.lot_id)
     said = warranty_document(warranty)
     about = {"number": row.number, "place": said.place, "words": typed.words.strip(), "due_on": row.due_on,
              "warranty": warranty.number}  # fmt: skip

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.acts.deciding import accept_in, answerable
-from portal.acts.flooring import keep
+from portal.acts.deciding import accept_in
 from portal.acts.lot_state import lot_to_change
-from portal.acts.offering import costed, mark_of, open_revision, title_of
+from portal.acts.offering import costed, open_revision
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.quoting import begin, send_in
+from portal.acts.quoting import begin, mark_approved, send_in
 from portal.acts.trail import note, once
 from portal.acts.tying import payer_of, tie
+from portal.core.cover.trouble import may_be_retreated
 from portal.core.errors import refuse
 from portal.store import lots, quotes, troubles, warranties
 from portal.store.transaction import Work
@@ -30,7 +30,7 @@ def make_retreatment(parts: Parts, who: Actor, trouble_id: str, once_key: str) -
     def do(work: Work) -> dict[str, Any]:
         first = lots.locked(work, troubles.trouble(work, trouble_id).lot_id)
         row = troubles.trouble(work, trouble_id, held=True)
-        if row.state != "decided" or row.decision == "not covered":
+        if not may_be_retreated(row.state, row.decision):
             raise refuse("It is treated again once it was decided to be covered.")
         if row.retreat_lot_id is not None:
             raise refuse("Its re-treatment is made already.")
@@ -63,10 +63,7 @@ def agree_retreatment(parts: Parts, who: Actor, trouble_id: str, version: int) -
         begin(parts, work, who, lot)
         revision = open_revision(work, lot, "to check")
         document, cost = costed(parts, work, lot, revision)
-        revision.state, revision.approved_by = "approved", who.name
-        revision.total, revision.approved_mark = document.offer.total, mark_of(document)
-        note(work, who, "approved", title_of(revision), lot.id, total=str(revision.total))
-        keep(work, who, lot, revision, cost, f"Covered by the warranty {document.offer.lines[0].reason}")
+        why = f"Covered by the warranty {document.offer.lines[0].reason}"
+        mark_approved(work, who, lot, revision, document, cost, why)
         send_in(parts, work, who, lot)
-        _, sent = answerable(parts, work, who, lot.id, revision.number)
-        accept_in(parts, work, who, lot, sent, who.name, "")
+        accept_in(parts, work, who, lot, revision, who.name, "")

@@ -13,6 +13,7 @@ from portal.acts.parts import Actor, Parts
 from portal.core.documents import fingerprint
 from portal.core.errors import refuse
 from portal.core.history import VERBS
+from portal.core.naming import holder_of_account
 from portal.store import people, trail
 from portal.store.transaction import Work, is_doubled
 
@@ -68,12 +69,7 @@ def mail_builder(
     told = set()
     persons = people.persons(work, kind="builder", company_id=company_id)
     if not persons and kind_of(kind) != "quotes":
-        company = people.company(work, company_id)
-        return (
-            frozenset()
-            if company.id in but
-            else _mail_owner(parts, work, kind, company, lot_id, {**values, **(money or {})})
-        )
+        return _mail_owner(parts, work, kind, company_id, lot_id, but, {**values, **(money or {})})
     for person in persons:
         rights = people.rights_of(person)
         if person.id in but or not wants(rights, person.mails_off, kind):
@@ -87,15 +83,17 @@ def mail_builder(
 
 
 def _mail_owner(
-    parts: Parts, work: Work, kind: str, company: Any, lot_id: str | None, values: dict[str, Any]
-) -> frozenset[str]:
+    parts: Parts, work: Work, kind: str, company_id: str, lot_id: str | None, but: Collection[str],
+    values: dict[str, Any],
+) -> frozenset[str]:  # fmt: skip
     """An owner's account has nobody who signs in: the letter goes to its address, its link to their own page.
 
     Quotes reach them through a link of their own, mailed apart.
     """
-    if company.kind != "owner" or not company.email:
+    company = people.company(work, company_id)
+    if company.kind != "owner" or not company.email or company.id in but:
         return frozenset()
-    values |= {"name": company.name.rpartition(", ")[0], "link": parts.links.ask_holder(), "fewer": ""}
+    values |= {"name": holder_of_account(company.name), "link": parts.links.ask_holder(), "fewer": ""}
     mail(parts, work, kind, company.email, lot_id, **values)
     return frozenset({company.id})
 

@@ -268,8 +268,8 @@ def _finish(
     else:
         invoice = bill(parts, work, who, job, quote, document)
         promise(parts, work, who, job, quote, document, record)
-    if lot.kind == "addition":
-        addition_treated(work, who, lot)
+        if lot.kind == "addition":
+            addition_treated(work, who, lot)
     if invoice is not None:
         settle_when_nothing_is_owed(parts, work, who, invoice)
     _tell_treated(parts, work, who, lot, invoice, quote, document)

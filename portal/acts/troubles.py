@@ -12,10 +12,10 @@ from portal.acts.registering import RegisterRow
 from portal.acts.reporting import LONGEST, keep_photos, photos_read
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail, note, once
-from portal.core.cover.trouble import DECISIONS, check_step, next_steps
+from portal.core.cover.trouble import DECISIONS, check_step, may_be_retreated, next_steps
 from portal.core.documents import Terms
-from portal.core.errors import Problem, refuse
-from portal.core.words import say
+from portal.core.errors import Problem, Refused
+from portal.core.words import Said, say
 from portal.store import holders, lots, quotes, registered, troubles, warranties
 from portal.store.registered import RegisterFilter
 from portal.store.transaction import Work
@@ -132,14 +132,23 @@ def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
             _row(parts, work, row), row.name, row.email, row.phone, row.lot_id, warranty.number,
             warranty.state, terms.title, terms.covers, terms.voids, terms.narrows, steps,
             _may(row, terms), *_concerned(parts, work, row), _retreat(work, row),
-            row.state == "decided" and row.decision != "not covered" and row.retreat_lot_id is None,
+            row.retreat_lot_id is None and may_be_retreated(row.state, row.decision),
         )  # fmt: skip
 
 
 def _may(row: Any, terms: Terms) -> tuple[str, ...]:
-    """What may come next by hand: what a re-treatment's record will say is not written down beside it."""
-    by_record = row.retreat_lot_id is not None or terms.remedy == "retreat"
+    """What may come next by hand."""
+    by_record = _done_by_record(row, terms) is not None
     return tuple(one for one in next_steps(row.state, row.decision) if one != "done" or not by_record)
+
+
+def _done_by_record(row: Any, terms: Terms) -> Said | None:
+    """Why it is not written down by hand what was done: a re-treatment's own record says it, or will."""
+    if row.retreat_lot_id is not None:
+        return say("It is treated again as a job of its own: it is done once that is marked treated.")
+    if terms.remedy == "retreat":
+        return say("By its terms it is treated again: make the re-treatment. Its record then stands here.")
+    return None
 
 
 def _retreat(work: Work, row: Any) -> Retreat | None:
@@ -200,9 +209,11 @@ def take_step(
     def do(work: Work) -> dict[str, Any]:
         row = troubles.trouble(work, trouble_id, held=True)
         check_step(row.state, step, row.decision)
-        if step == "done":
-            must_not_be_retreated(work, row)
-        _check_clauses(work, row, step, typed)
+        terms = warranty_document(warranties.warranty(work, row.warranty_id)).terms
+        by_record = _done_by_record(row, terms) if step == "done" else None
+        if by_record is not None:
+            raise Refused(by_record)
+        _check_clauses(terms, step, typed)
         if step == "decided":
             row.decision = typed.decision
         made = troubles.add_step(
@@ -237,20 +248,10 @@ def _problems(parts: Parts, step: str, typed: StepTyped) -> list[Problem]:
     return problems
 
 
-def _check_clauses(work: Work, row: Any, step: str, typed: StepTyped) -> None:
-    terms = warranty_document(warranties.warranty(work, row.warranty_id)).terms
+def _check_clauses(terms: Terms, step: str, typed: StepTyped) -> None:
     known = {*terms.covers, *terms.voids, *terms.narrows}
     if step == "decided" and not set(typed.clauses) <= known:
         check([Problem("clauses", say("The terms of this house do not say that."))])
-
-
-def must_not_be_retreated(work: Work, row: Any) -> None:
-    """Refuse to write down by hand what a re-treatment's own record says, or has still to say."""
-    if row.retreat_lot_id is not None:
-        raise refuse("It is treated again as a job of its own: it is done once that is marked treated.")
-    terms = warranty_document(warranties.warranty(work, row.warranty_id)).terms
-    if terms.remedy == "retreat":
-        raise refuse("By its terms it is treated again: make the re-treatment. Its record then stands here.")
 
 
 def tell(parts: Parts, work: Work, row: Any, step: Any) -> None:

@@ -1,4 +1,4 @@
-"""The order in which people expect names: Lot 2 before Lot 10."""
+"""Names: the order in which people expect them, Lot 2 before Lot 10, and what an account is called."""
 
 from __future__ import annotations
 
@@ -22,3 +22,13 @@ def _key(name: str) -> tuple[tuple[bool, int, str], ...]:
         (True, int(piece), "") if piece.isdecimal() and len(piece) < 16 else (False, 0, piece)
         for piece in pieces if piece
     )  # fmt: skip
+
+
+def account_name(holder: str, number: str) -> str:
+    """What the account of a warranty's holder is called: two people of one name are two accounts."""
+    return f"{holder}, {number}"
+
+
+def holder_of_account(name: str) -> str:
+    """The holder's own name, out of that of their account."""
+    return name.rpartition(", ")[0]

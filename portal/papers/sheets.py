@@ -61,6 +61,14 @@ def _hours(estimate: Mapping[str, Any]) -> Decimal:
     return Decimal(estimate["minutes"]["elapsed"]) / 60
 
 
+def _as_found(
+    document: TreatmentDocument | WarrantyDocument, formats: Formats, width: int
+) -> tuple[DrawnPlan, ...]:
+    """The plans of a treated house, walls as they were found; none of a warranty from before it kept them."""
+    found = {wall.key: wall.found for wall in document.walls}
+    return _plans(document.house, formats.translate, width, found) if document.house else ()
+
+
 def _quote(document: QuoteDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     band = _band(document.estimate, formats)
     return {
@@ -129,9 +137,7 @@ def _field_sheet(document: Any, beside: Mapping[str, Any], formats: Formats) -> 
 
 
 def _record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
-    found = {wall.key: wall.found for wall in document.walls}
-    plans = _plans(document.house, formats.translate, 440, found)
-    return {"plans": plans, "pages": pages_of(beside, formats.translate)}
+    return {"plans": _as_found(document, formats, 440), "pages": pages_of(beside, formats.translate)}
 
 
 def _of_record(document: TreatmentDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
@@ -158,15 +164,11 @@ def _plain(document: Any, beside: Mapping[str, Any], formats: Formats) -> Values
 def _certificate(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
     _ = formats.translate
     code = qr_svg(beside["code"], _("QR code that leads to this warranty"))
-    found = {wall.key: wall.found for wall in document.walls}
-    plans = _plans(document.house, _, 300, found) if document.house else ()
-    return {"qr": code, "walls": summary(document.walls), "plans": plans}
+    return {"qr": code, "walls": summary(document.walls), "plans": _as_found(document, formats, 300)}
 
 
 def _house_plan(document: WarrantyDocument, beside: Mapping[str, Any], formats: Formats) -> Values:
-    found = {wall.key: wall.found for wall in document.walls}
-    plans = _plans(document.house, formats.translate, 620, found) if document.house else ()
-    return {"plans": plans}
+    return {"plans": _as_found(document, formats, 620)}
 
 
 @dataclass(frozen=True, slots=True)

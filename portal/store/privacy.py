@@ -58,7 +58,7 @@ def blank_holder(work: Work, row: Holder) -> None:
         account.email = account.phone = ""
 
 
-def blank_over(work: Work, before: datetime, left_before: datetime) -> int:
+def blank_over(work: Work, before: datetime) -> int:
     """Blank names and addresses whose purpose is over by then; answers of how many rows."""
     over: list[Any] = [
         update(Transfer).where(Transfer.state.in_(("declined", "withdrawn")), Transfer.decided_at < before,
@@ -69,7 +69,7 @@ def blank_over(work: Work, before: datetime, left_before: datetime) -> int:
         update(RecallLetter).where(RecallLetter.state != "prepared", RecallLetter.decided_at < before,
                                    RecallLetter.email != "")
         .values(name="", email="", subject="", text="", html=""),
-        update(Person).where(Person.left_at < left_before,
+        update(Person).where(Person.left_at < before,
                              or_(Person.left_email != "", Person.phone != ""))
         .values(left_email="", phone=""),
     ]  # fmt: skip

@@ -16,31 +16,26 @@ OPEN = ("offered", "accepted", "looked at")
 MOST = 100
 
 
-def ending(work: Work, first: date, last: date) -> list[tuple[str, str]]:
-    """Warranties, with their lots, whose term ends within these days and was not offered anew: by id."""
+def ending(work: Work, first: date, last: date) -> list[Warranty]:
+    """Warranties whose term ends within these days and was not offered anew."""
     offered = (
         select(Renewal.id).where(Renewal.warranty_id == Warranty.id, Renewal.ended_on == Warranty.ends_on)
         .exists()
     )  # fmt: skip
     query = (
-        select(Warranty.id, Warranty.lot_id)
+        select(Warranty)
         .where(Warranty.state.in_(("in force", "expired")), Warranty.ends_on.between(first, last), ~offered)
         .order_by(Warranty.ends_on, Warranty.id)
     )  # fmt: skip
-    return [(row[0], row[1]) for row in work.session.execute(query)]
+    return list(work.session.scalars(query))
 
 
 def add(work: Work, **values: Any) -> Renewal:
     """A new one, offered."""
     row = Renewal(
-        id=work.new_id(),
-        offered_at=work.now,
-        state="offered",
-        answered_by="",
-        looked_by="",
-        found="",
+        id=work.new_id(), offered_at=work.now, state="offered", answered_by="", looked_by="", found="",
         **values,
-    )
+    )  # fmt: skip
     work.add(row)
     return row
 

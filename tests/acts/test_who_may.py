@@ -466,7 +466,7 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
 
 #: Acts that ask for no person: the front door, the homeowner's, the purchaser's, the worker's, the demo's.
 OPEN_TO_ALL = {
-    papers.owner_bill, sealed.issued, transferring.let_run_out, transferring.holder_token,
+    papers.owner_bill, papers.made_once, sealed.issued, transferring.let_run_out, transferring.holder_token,
     many_entered.go_on, many_entered.go_on_with_all,
     people.sign_in, people.sign_out, people.who_is, people.link_is_for, people.set_password, people.forgot,
     people.demo_people, people.demo_sign_in, people.actor_by_email, covering.find, covering.by_link,

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from portal.store.tables import Letter
 from tests.parts.house import PASSWORD, House
@@ -94,3 +96,18 @@ class Visitor:
         answer = self.page.context.request.get(address)
         assert answer.ok and answer.headers["content-type"] == "application/pdf"
         return answer.body()
+
+
+Arrive = Callable[..., Visitor]
+
+
+def at_the_portal(house: House, base: str, visitor: Callable[..., BrowserContext]) -> Arrive:
+    """`arrive("harriet")`: somebody of the house, signed in, at a browser of their own; "" for nobody."""
+
+    def arrive(name: str = "", **options: Any) -> Visitor:
+        one = Visitor(visitor(base_url=base, **options).new_page(), house)
+        if name:
+            one.sign_in(f"{name}@example.com")
+        return one
+
+    return arrive

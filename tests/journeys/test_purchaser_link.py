@@ -16,7 +16,7 @@ from playwright.sync_api import BrowserContext, Locator
 from portal.acts.second_person import set_second_over
 from portal.store.tables import Consent, Job
 from tests.journeys.looking import complaints
-from tests.journeys.people import Visitor, enter, labelled
+from tests.journeys.people import Arrive, Visitor, at_the_portal, enter, labelled
 from tests.parts.at_once import at_once
 from tests.parts.browser import DESK, PHONE
 from tests.parts.house import House
@@ -26,22 +26,12 @@ from tests.web.visits import make_visits
 
 pytestmark = [pytest.mark.journey, pytest.mark.timeout(300)]
 
-Arrive = Callable[..., Visitor]
-
 
 @pytest.fixture
 def arrive(lite: House, serve: Callable[[Any], str], visitor: Callable[..., BrowserContext]) -> Arrive:
     """`arrive("harriet")`: somebody of the house, signed in, at a browser of their own; "" for nobody."""
     lite.use_real()
-    base = serve(make_visits(lite, csrf=True).app)
-
-    def come(name: str = "", **options: Any) -> Visitor:
-        one = Visitor(visitor(base_url=base, **options).new_page(), lite)
-        if name:
-            one.sign_in(f"{name}@example.com")
-        return one
-
-    return come
+    return at_the_portal(lite, serve(make_visits(lite, csrf=True).app), visitor)
 
 
 def mail_link(builder: Visitor, lot: str) -> None:

@@ -15,7 +15,7 @@ from portal.store.tables import Letter
 from tests.acts.test_renewing import RENEWS
 from tests.journeys.conftest import watched
 from tests.journeys.looking import complaints
-from tests.journeys.people import Visitor, enter, labelled
+from tests.journeys.people import Arrive, Visitor, at_the_portal, enter, labelled
 from tests.parts.house import House
 from tests.parts.pictures import a_photo
 from tests.parts.warranties import owned
@@ -23,22 +23,13 @@ from tests.web.visits import make_visits
 
 pytestmark = [pytest.mark.journey, pytest.mark.timeout(240)]
 
-Arrive = Callable[..., Visitor]
 ADA = "ada@example.org"
 
 
 @pytest.fixture
 def arrive(lite: House, serve: Callable[[Any], str], visitor: Callable[..., BrowserContext]) -> Arrive:
     """`arrive("terrence")`: somebody of the house, signed in, at a browser of their own; "" for nobody."""
-    base = serve(make_visits(lite, csrf=True).app)
-
-    def come(name: str = "", **options: Any) -> Visitor:
-        one = Visitor(visitor(base_url=base, **options).new_page(), lite)
-        if name:
-            one.sign_in(f"{name}@example.com")
-        return one
-
-    return come
+    return at_the_portal(lite, serve(make_visits(lite, csrf=True).app), visitor)
 
 
 def mailed(house: House, to: str, way: str) -> str:

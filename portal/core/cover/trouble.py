@@ -30,6 +30,11 @@ def next_steps(state: str, decision: str = "") -> tuple[str, ...]:
     return found
 
 
+def may_be_retreated(state: str, decision: str) -> bool:
+    """Whether it is decided, and covered, so that it can be treated again."""
+    return state == "decided" and decision != "not covered"
+
+
 def check_step(state: str, step: str, decision: str = "") -> None:
     """Raise `Refused` where the step cannot come now."""
     if step not in next_steps(state, decision):

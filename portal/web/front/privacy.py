@@ -13,8 +13,7 @@ from portal.web.shared.pages import page
 
 def privacy() -> str:
     """What is kept of whom, why, and until when."""
-    rows, days = removing.kept(parts())
-    return page("front/privacy.html", rows=rows, days=days, signed_in=who_or_none() is not None)
+    return page("front/privacy.html", rows=removing.kept(parts()), signed_in=who_or_none() is not None)
 
 
 def my_data() -> Response | AnyResponse:

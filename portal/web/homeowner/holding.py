@@ -12,6 +12,7 @@ from portal.acts import holder_page as acts
 from portal.acts import own_data, removing
 from portal.core.errors import BadInput, NotFound, Refused, TooManyTries
 from portal.web.homeowner.holder_forms import ContactForm, LinkForm, NextForm, TakeForm
+from portal.web.homeowner.links_over import over
 from portal.web.security import address, parts
 from portal.web.shared.data_answers import json_file
 from portal.web.shared.pages import fresh_once_key, page, told
@@ -19,11 +20,6 @@ from portal.web.shared.paper_answers import pdf
 from portal.web.shared.sheet_form import SheetForm
 
 Answer = AnyResponse | str | tuple[str, int] | tuple[str, int, dict[str, str]]
-
-
-def _over(refused: Refused | None = None) -> Answer:
-    says = told(refused.says) if refused else _("This link is not whole, or none of ours.")
-    return page("homeowner/link_over.html", sentence=says), 410
 
 
 def ask_link() -> Answer:
@@ -58,9 +54,9 @@ def _shown(token: str, typed: SheetForm | None = None, refusal: str = "") -> Ans
     try:
         found = acts.look(parts(), token)
     except Refused as refused:
-        return _over(refused)
+        return over(refused)
     except NotFound:
-        return _over()
+        return over()
     contact = typed if isinstance(typed, ContactForm) else ContactForm.blank(
         email=found.email, phone=found.phone)  # fmt: skip
     handing = typed if isinstance(typed, NextForm) else NextForm.blank()
@@ -123,7 +119,7 @@ def own_data_file(token: str) -> Response | Answer:
     try:
         return json_file("my-data.json", own_data.data_of_holder(parts(), token))
     except Refused as refused:
-        return _over(refused)
+        return over(refused)
 
 
 def leave(token: str) -> Answer:
@@ -158,9 +154,9 @@ def handed(token: str) -> Answer:
         form.take(bad)
         return page("homeowner/handed.html", token=token, found=found, form=form), 422
     except Refused as refused:
-        return _over(refused)
+        return over(refused)
     except NotFound:
-        return _over()
+        return over()
     return page("homeowner/handed.html", token=token, found=found, form=form)
 
 
@@ -169,7 +165,7 @@ def decline(token: str) -> Answer:
     try:
         acts.decline(parts(), token)
     except Refused as refused:
-        return _over(refused)
+        return over(refused)
     except NotFound:
-        return _over()
+        return over()
     return page("homeowner/link_over.html", sentence=_("Declined. The warranty stays where it was."))

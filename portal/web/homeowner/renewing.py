@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import renewing as acts
 from portal.core.errors import NotFound, Refused
+from portal.web.homeowner.links_over import over
 from portal.web.security import parts
 from portal.web.shared.pages import page, told
 from portal.web.shared.paper_answers import pdf
@@ -15,17 +16,12 @@ from portal.web.shared.paper_answers import pdf
 Answer = AnyResponse | str | tuple[str, int]
 
 
-def _over(refused: Refused | None) -> Answer:
-    says = told(refused.says) if refused else _("This link is not whole, or none of ours.")
-    return page("homeowner/link_over.html", sentence=says), 410
-
-
 def renew(token: str) -> Answer:
     """What is offered, and how it stands."""
     try:
         return page("homeowner/renew.html", found=acts.look(parts(), token), token=token, refusal="")
-    except (Refused, NotFound) as over:
-        return _over(over if isinstance(over, Refused) else None)
+    except (Refused, NotFound) as why:
+        return over(why)
 
 
 def answer_renewal(token: str) -> Answer:
@@ -34,12 +30,12 @@ def answer_renewal(token: str) -> Answer:
     try:
         acts.answer(parts(), token, yes)
     except NotFound:
-        return _over(None)
+        return over()
     except Refused as refused:
         try:
             found = acts.look(parts(), token)
         except (Refused, NotFound):
-            return _over(refused)
+            return over(refused)
         return page("homeowner/renew.html", found=found, token=token, refusal=told(refused.says)), 409
     flash(_("Taken up.") if yes else _("Left. The warranty runs to its last day."))
     return redirect(url_for("homeowner.renew", token=token), 303)
@@ -49,5 +45,5 @@ def bill(token: str) -> Answer | Response:
     """An owner's invoice as PDF."""
     try:
         return pdf(acts.bill_by_link(parts(), token))
-    except (Refused, NotFound) as over:
-        return _over(over if isinstance(over, Refused) else None)
+    except (Refused, NotFound) as why:
+        return over(why)

@@ -124,7 +124,7 @@ def remove_holder(lot_id: str, holder_id: str) -> Answer:
 
 
 def fee(lot_id: str, transfer_id: str) -> Answer:
-    """The fee was paid, or is waived."""
+    """Bill the fee, or waive it."""
     how = request.form.get("how", "")
     return _did(lot_id, None, lambda: office_transfers.fee_done(parts(), who(), lot_id, transfer_id, how),
                 _("Kept."))  # fmt: skip

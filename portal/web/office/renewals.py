@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 
 from flask import flash, redirect, request, url_for
 from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import renewal_desk as acts
-from portal.core.errors import BadInput, Problem, Refused
-from portal.core.words import say
+from portal.core.errors import BadInput, Refused
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, page, summary, told
+from portal.web.shared.sent_days import sent_day
 
 Answer = AnyResponse | str | tuple[str, int]
 
@@ -69,10 +68,6 @@ def looked_at(renewal_id: str) -> Answer:
 
 
 def _typed() -> acts.LookedTyped:
-    form, day = request.form, request.form.get("day", "").strip()
-    try:
-        read = date.fromisoformat(day) if day else None
-    except ValueError:
-        raise BadInput([Problem("day", say("This is no day. Write it as 2027-07-05."))]) from None
+    form = request.form
     words = form.get("words", "").replace("\r\n", "\n")
-    return acts.LookedTyped(read, form.get("person", ""), words, form.get("good", ""))
+    return acts.LookedTyped(sent_day("day"), form.get("person", ""), words, form.get("good", ""))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from flask import Response, flash, redirect, request, url_for
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext
@@ -13,12 +11,12 @@ from portal.acts import retreating
 from portal.acts import troubles as acts
 from portal.acts.reporting import MOST_PHOTOS
 from portal.core.cover.trouble import DECISIONS
-from portal.core.errors import BadInput, Overtaken, Problem, Refused
-from portal.core.words import say
+from portal.core.errors import BadInput, Overtaken, Refused
 from portal.pictures import LARGEST
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, fresh_once_key, page, summary, told
 from portal.web.shared.photo_answers import jpeg
+from portal.web.shared.sent_days import sent_day
 
 Answer = AnyResponse | str | tuple[str, int]
 
@@ -107,14 +105,14 @@ def agree_retreatment(trouble_id: str) -> Answer:
 
 
 def _typed() -> acts.StepTyped:
-    form, day = request.form, request.form.get("day", "").strip()
-    try:
-        read = date.fromisoformat(day) if day else None
-    except ValueError:
-        raise BadInput([Problem("day", say("This is no day. Write it as 2027-07-05."))]) from None
+    form = request.form
     words = form.get("words", "").replace("\r\n", "\n")
     return acts.StepTyped(
-        words, read, form.get("person", ""), form.get("decision", ""), tuple(form.getlist("clauses"))
+        words,
+        sent_day("day"),
+        form.get("person", ""),
+        form.get("decision", ""),
+        tuple(form.getlist("clauses")),
     )
 
 

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from flask import request
 
 from portal.acts.adding import AdditionTyped
-from portal.core.errors import BadInput, Problem
-from portal.core.words import say
+from portal.web.shared.sent_days import sent_day
 
 FIELDS = ("words", "framed_on", "name", "email", "phone")
 
@@ -20,9 +17,5 @@ def typed() -> dict[str, str]:
 
 def read() -> AdditionTyped:
     """The same as the act takes it. Raises `BadInput` for a day that is none."""
-    found, day = typed(), request.form.get("framed_on", "").strip()
-    try:
-        read_day = date.fromisoformat(day) if day else None
-    except ValueError:
-        raise BadInput([Problem("framed_on", say("This is no day. Write it as 2027-07-05."))]) from None
-    return AdditionTyped(found["words"], read_day, found["name"], found["email"], found["phone"])
+    found = typed()
+    return AdditionTyped(found["words"], sent_day("framed_on"), found["name"], found["email"], found["phone"])

@@ -1,0 +1,14 @@
+"""What is said to whoever opens a mailed link that opens nothing."""
+
+from __future__ import annotations
+
+from flask_babel import gettext as _
+
+from portal.core.errors import NotFound, Refused
+from portal.web.shared.pages import page, told
+
+
+def over(why: Refused | NotFound | None = None) -> tuple[str, int]:
+    """The page of a link that is over, with the reason where one was given."""
+    says = told(why.says) if isinstance(why, Refused) else _("This link is not whole, or none of ours.")
+    return page("homeowner/link_over.html", sentence=says), 410
