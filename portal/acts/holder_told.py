@@ -11,7 +11,7 @@ from portal.store import holders
 from portal.store.transaction import Work
 
 
-def tell_holder(
+def mail_holder(
     parts: Parts, work: Work, kind: str, warranty: Any, /, *, link: str = "", **values: Any
 ) -> None:
     """Write to the holder on record, if there is one; without another link it leads to the record."""

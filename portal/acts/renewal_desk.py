@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from portal.acts.holder_told import tell_holder
+from portal.acts.holder_told import mail_holder
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.renewing import RenewalView, bill_term, move_on, take_answer, view_of
 from portal.acts.texts import check, text_problems
@@ -72,7 +72,7 @@ def book_look(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> 
         row.looks_on, row.looked_by = typed.day, typed.person.strip()
         warranty = warranties.warranty(work, row.warranty_id)
         note(work, who, "renewal look booked", warranty.number, row.lot_id, day=row.looks_on.isoformat())
-        tell_holder(parts, work, "renewal_look", warranty, day=row.looks_on, person=row.looked_by)
+        mail_holder(parts, work, "renewal_look", warranty, day=row.looks_on, person=row.looked_by)
 
 
 def looked_at(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> None:
@@ -91,7 +91,7 @@ def looked_at(parts: Parts, who: Actor, renewal_id: str, typed: LookedTyped) -> 
         row.looks_on, row.looked_by, row.found = typed.day, typed.person.strip(), typed.words.strip()
         if typed.good == "no":
             move_on(work, who, row, "failed", reason=row.found)
-            tell_holder(parts, work, "renewal_failed", warranty, ended_on=row.ended_on, reason=row.found)
+            mail_holder(parts, work, "renewal_failed", warranty, ended_on=row.ended_on, reason=row.found)
             return
         note(work, who, "renewal looked at", warranty.number, row.lot_id)
         bill_term(parts, work, who, row, warranty)

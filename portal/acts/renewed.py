@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.acts.holder_told import tell_holder
+from portal.acts.holder_told import mail_holder
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
 from portal.acts.trail import note
@@ -36,7 +36,7 @@ def extend(parts: Parts, work: Work, who: Actor, row: Any) -> None:
     note(work, who, "renewed", warranty.number, warranty.lot_id, day=row.until.isoformat())
     work.session.flush()
     restage(work, lots.lot(work, warranty.lot_id))
-    tell_holder(parts, work, "renewed", warranty, until=row.until)
+    mail_holder(parts, work, "renewed", warranty, until=row.until)
 
 
 def _withdraw(parts: Parts, work: Work, who: Actor, row: Any) -> None:

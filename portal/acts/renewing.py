@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.covering import warranty_document
-from portal.acts.holder_told import tell_holder
+from portal.acts.holder_told import mail_holder
 from portal.acts.owner_bills import bill_owner
 from portal.acts.papers import PaperFile, owner_bill
 from portal.acts.parts import SYSTEM, Actor, Parts
@@ -96,7 +96,7 @@ def _offer_one(parts: Parts, warranty_id: str) -> bool:
         )  # fmt: skip
         note(work, SYSTEM, "renewal offered", warranty.number, row.lot_id, day=term.until.isoformat())
         link = parts.links.renewal(parts.tokens.make("renewal", {"renewal": row.id}))
-        tell_holder(parts, work, "renewal_offered", warranty, link=link, ended_on=row.ended_on,
+        mail_holder(parts, work, "renewal_offered", warranty, link=link, ended_on=row.ended_on,
                     until=row.until, last_day=row.last_day, fee=row.fee,
                     inspection=row.inspection)  # fmt: skip
         return True
