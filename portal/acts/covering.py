@@ -9,6 +9,7 @@ from typing import Any
 from portal.acts.amending import pages_of
 from portal.acts.lot_state import lot_name, number_under, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
+from portal.acts.renewal_told import tell_expired
 from portal.acts.slowing import Door
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import mail_builder, note
@@ -28,7 +29,7 @@ from portal.core.documents.pages import HOME
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import WARRANTY, move, state_on
 from portal.core.words import say
-from portal.store import filing, lots, trail, warranties
+from portal.store import filing, lots, renewals, trail, warranties
 from portal.store.transaction import Work
 
 LOOKUP = Door("warranty", free=5, window=timedelta(hours=1), first_wait=timedelta(seconds=30))
@@ -156,6 +157,8 @@ def make_void(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
     with parts.store.writing() as work:
         lot, warranty = _held(work, lot_id)
         warranty.state, warranty.reason = move(WARRANTY, warranty.state, "void"), reason
+        for row in renewals.all_open(work, warranty.id):
+            row.state = "void"
         note(work, who, "void", warranty.number, lot.id, reason=reason)
         restage(work, lot)
 
@@ -248,5 +251,6 @@ def _expire_one(parts: Parts, warranty_id: str, lot_id: str) -> bool:
             return False  # it was made void in the meantime
         warranty.state = move(WARRANTY, warranty.state, "expired")
         note(work, SYSTEM, "expired", warranty.number, lot.id)
+        tell_expired(parts, work, warranty)
         restage(work, lot)
         return True

@@ -12,6 +12,7 @@ from portal.acts.covering import WarrantyPage, warranty_document
 from portal.acts.packet import packet
 from portal.acts.papers import PaperFile, certificate_by_link
 from portal.acts.parts import SYSTEM, Parts
+from portal.acts.renewal_told import renewal_token
 from portal.acts.slowing import Door
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import note, once
@@ -36,7 +37,7 @@ from portal.core.documents import WarrantyDocument
 from portal.core.errors import BadInput, NotFound, refuse
 from portal.core.journey import state_on
 from portal.core.words import say
-from portal.store import holders, privacy, transfers, warranties
+from portal.store import holders, privacy, renewals, transfers, warranties
 from portal.store.transaction import Work
 
 #: Every ask counts, a right one too: it sends somebody a letter.
@@ -68,6 +69,8 @@ class HolderPage:
     transfer: TransferRow | None
     #: What was billed to them, the newest first.
     bills: tuple[Bill, ...] = ()
+    #: The token of the link to the next term that was offered to them; "" where none can be read there.
+    renewal: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +105,12 @@ def look(parts: Parts, token: str) -> HolderPage:
                  parts.tokens.make("bill", {"invoice": one.id}))
             for one in reversed(privacy.invoices_of_holder(work, holder.id))
         )  # fmt: skip
+        newest = next(reversed(renewals.terms_of(work, warranty.id)), None)
+        mine = newest is not None and newest.holder_id == holder.id
+        shown_too = mine and newest is not None and newest.state in (*renewals.OPEN, "declined")
+        renewal = renewal_token(parts, newest, holder) if shown_too else ""
     return HolderPage(holder.name, holder.email, holder.phone, holder.since, before,
-                      covering.by_link(parts, warranty.link_token), shown, bills)  # fmt: skip
+                      covering.by_link(parts, warranty.link_token), shown, bills, renewal)  # fmt: skip
 
 
 def certificate(parts: Parts, token: str) -> PaperFile:

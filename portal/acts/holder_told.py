@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.acts.covering import warranty_document
 from portal.acts.parts import Parts
 from portal.acts.trail import mail
+from portal.core.documents import WarrantyDocument, from_stored
 from portal.store import holders
 from portal.store.transaction import Work
 
@@ -18,7 +18,7 @@ def mail_holder(
     holder = holders.holder_now(work, warranty.id)
     if holder is None:
         return
-    said = warranty_document(warranty)
+    said = from_stored(WarrantyDocument, warranty.document)
     mail(parts, work, kind, holder.email, warranty.lot_id, name=holder.name, place=said.place,
          number=warranty.number, office=said.office, link=link or parts.links.warranty(warranty.link_token),
          **values)  # fmt: skip

@@ -31,7 +31,7 @@ def listed(parts: Parts, who: Actor, *, over: bool = False) -> list[RenewalView]
     """Those under way, by the day the term ends; or those that are over, the newest."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return [view_of(work, row) for row, _ in renewals.listed(work, over=over)]
+        return [view_of(parts, work, row) for row, _ in renewals.listed(work, over=over)]
 
 
 def count_open(parts: Parts, who: Actor) -> int:
@@ -45,7 +45,7 @@ def renewal(parts: Parts, who: Actor, renewal_id: str) -> RenewalView:
     """One of them. Raises `NotFound`."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return view_of(work, renewals.renewal(work, renewal_id))
+        return view_of(parts, work, renewals.renewal(work, renewal_id))
 
 
 def answer_for(parts: Parts, who: Actor, renewal_id: str, yes: bool) -> None:
@@ -106,6 +106,8 @@ def _who_and_when(typed: LookedTyped) -> list[Problem]:
 
 def _to_be_looked_at(work: Work, renewal_id: str) -> Any:
     row = _held(work, renewal_id)
+    if warranties.warranty(work, row.warranty_id).state == "void":
+        raise refuse("The warranty is void: it is not renewed.")
     if row.state != "accepted":
         raise refuse("This renewal is {state}: there is nothing to look at.", state=row.state)
     return row

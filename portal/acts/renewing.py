@@ -8,17 +8,16 @@ from decimal import Decimal
 from typing import Any
 
 from portal.acts.covering import warranty_document
-from portal.acts.holder_told import mail_holder
 from portal.acts.owner_bills import bill_owner
 from portal.acts.papers import PaperFile, owner_bill
 from portal.acts.parts import SYSTEM, Actor, Parts
-from portal.acts.renewed import extend
+from portal.acts.renewal_told import write_offer
+from portal.acts.renewed import follow
 from portal.acts.trail import note
-from portal.acts.transferring import HOLDER, held
-from portal.core.cover.promised import MOST_DAYS
+from portal.acts.transferring import HOLDER
+from portal.core.cover.promised import promised
 from portal.core.cover.renewing import may_be_offered, next_term
 from portal.core.documents import WarrantyDocument
-from portal.core.documents.parties import Renewal
 from portal.core.errors import refuse
 from portal.core.pricing.rates import read_rates
 from portal.store import holders, lots, owed, quotes, renewals, warranties
@@ -51,6 +50,8 @@ class RenewalView:
     found: str
     invoice_id: str | None
     invoice: str
+    #: Whether it can be taken up today: it was offered, or left, and its last day is not over.
+    to_take_up: bool
 
 
 def offer_renewals(parts: Parts) -> int:
@@ -59,33 +60,41 @@ def offer_renewals(parts: Parts) -> int:
     The worker calls it. A transaction each, for the reason that a quote's lapsing gives. What was not taken
     up in time lapses.
     """
-    today, span = parts.today(), timedelta(days=MOST_DAYS)
     with parts.store.reading() as work:
-        # Looked at before any lot is held: most terms are years from what their renewals allow.
-        ending = renewals.ending(work, today - span, today + span)
-        found = [warranty.id for warranty in ending if _to_offer(work, warranty, today) is not None]
-        over = renewals.past_their_day(work, today)
+        found, over = _due(work, parts.today()), renewals.past_their_day(work, parts.today())
     for renewal_id, lot_id in over:
         _lapse(parts, renewal_id, lot_id)
-    return sum(_offer_one(parts, warranty_id) for warranty_id in found)
+    return sum(_offer_one(parts, *one) for one in found)
 
 
-def _to_offer(work: Work, warranty: Any, today: date) -> Renewal | None:
-    """The terms by which a warranty's next term may be offered today, if they have any."""
-    terms = warranty_document(warranty).terms.renewal
-    if terms is None or warranty.state == "void":
-        return None
-    made = renewals.times_renewed(work, warranty.id)
-    return terms if may_be_offered(terms, warranty.ends_on, made, today) else None
+def _due(work: Work, today: date) -> list[tuple[str, str]]:
+    """Warranties, with their lots, to offer the next term of: by id, found without holding any.
+
+    No further around today than some edition of the terms ever said: there may be a million.
+    """
+    said = [promised(edition.document, "")["renewal"] for edition in quotes.editions(work, "terms")]
+    spans = [(terms.days_before, terms.days_after) for terms in said if terms is not None]
+    if not spans:
+        return []
+    before, after = (timedelta(days=max(span)) for span in zip(*spans, strict=True))
+    return [
+        (warranty_id, lot_id)
+        for warranty_id, lot_id, ends_on, terms, made in renewals.ending(work, today - after, today + before)
+        if may_be_offered(terms, ends_on, made, today)
+    ]
 
 
-def _offer_one(parts: Parts, warranty_id: str) -> bool:
+def _offer_one(parts: Parts, warranty_id: str, lot_id: str) -> bool:
     with parts.store.writing() as work:
-        warranty, today = held(work, warranty_id), parts.today()
-        terms = _to_offer(work, warranty, today)
-        if terms is None:
+        lots.locked(work, lot_id)
+        warranty, today = warranties.warranty(work, warranty_id), parts.today()
+        terms = warranty_document(warranty).terms.renewal
+        made = renewals.times_renewed(work, warranty.id)
+        if warranty.state == "void" or not may_be_offered(terms, warranty.ends_on, made, today):
             return False
-        assert warranty.ends_on is not None
+        if warranty.ends_on is not None and renewals.was_offered(work, warranty.id, warranty.ends_on):
+            return False  # another worker was first
+        assert terms is not None and warranty.ends_on is not None
         rates = quotes.edition_on(work, "rates", today)
         term = next_term(terms, warranty.ends_on, read_rates(rates.document).renewal)
         holder = holders.holder_now(work, warranty.id)
@@ -94,11 +103,9 @@ def _offer_one(parts: Parts, warranty_id: str) -> bool:
             ended_on=warranty.ends_on, until=term.until, last_day=term.last_day, fee=term.fee,
             rate_edition=rates.number if term.fee != terms.fee else 0, inspection=terms.inspection,
         )  # fmt: skip
-        note(work, SYSTEM, "renewal offered", warranty.number, row.lot_id, day=term.until.isoformat())
-        link = parts.links.renewal(parts.tokens.make("renewal", {"renewal": row.id}))
-        mail_holder(parts, work, "renewal_offered", warranty, link=link, ended_on=row.ended_on,
-                    until=row.until, last_day=row.last_day, fee=row.fee,
-                    inspection=row.inspection)  # fmt: skip
+        note(work, SYSTEM, "renewal offered", warranty.number, lot_id, day=term.until.isoformat())
+        if holder is not None:
+            write_offer(parts, work, warranty, row, holder)
         return True
 
 
@@ -120,13 +127,15 @@ def move_on(work: Work, who: Actor, row: Any, state: str, **details: Any) -> Non
 def look(parts: Parts, token: str) -> RenewalView:
     """What a mailed link offers. Raises `NotFound` where it is none of ours, `Refused` where it is over."""
     with parts.store.reading() as work:
-        return view_of(work, _linked(parts, work, token))
+        return view_of(parts, work, _linked(parts, work, token))
 
 
 def _linked(parts: Parts, work: Work, token: str) -> Any:
-    row = renewals.renewal(work, parts.tokens.read("renewal", token)["renewal"])
+    said = parts.tokens.read("renewal", token)
+    row = renewals.renewal(work, said["renewal"])
     holder = holders.holder_now(work, row.warranty_id)
-    if holder is None or holder.id != row.holder_id:
+    # Of the link, not of the row alone: the row is offered anew to whoever the warranty is handed on to.
+    if holder is None or not holder.id == row.holder_id == said.get("holder"):
         raise refuse("This link is over. Whoever holds the warranty now can ask the office.")
     return row
 
@@ -145,13 +154,15 @@ def answer(parts: Parts, token: str, yes: bool) -> None:
 
 def take_answer(parts: Parts, work: Work, who: Actor, row: Any, yes: bool) -> None:
     """A yes or a no to what is offered, of a row whose lot is held."""
-    if row.state != "offered":
+    if row.state != "offered" and not (yes and row.state == "declined"):
         raise refuse("This renewal is already {state}.", state=row.state)
     if row.last_day < parts.today():
         raise refuse("It could be taken up through {day}, and that is over.", day=row.last_day)
     warranty = warranties.warranty(work, row.warranty_id)
     if warranty.state == "void":
         raise refuse("The warranty is void: it is not renewed.")
+    if yes and warranty.ends_on != row.ended_on:
+        raise refuse("The term before it is not paid. Once it is, this one can be taken up.")
     row.answered_by, row.answered_at = who.name, work.now
     move_on(work, who, row, "accepted" if yes else "declined")
     if yes:
@@ -162,9 +173,11 @@ def take_answer(parts: Parts, work: Work, who: Actor, row: Any, yes: bool) -> No
 
 def bill_term(parts: Parts, work: Work, who: Actor, row: Any, warranty: Any) -> None:
     """Bill the next term to its holder; where it costs nothing, it begins."""
+    if warranty.state == "void":
+        raise refuse("The warranty is void: it is not renewed.")
     row.state = "looked at"
     if row.fee == 0:
-        extend(parts, work, who, row)
+        follow(parts, work, who, row, "renewed")
         return
     row.invoice_id = bill_owner(parts, work, who, warranty, _billed(work, warranty), "renewal", row.fee).id
 
@@ -177,18 +190,20 @@ def _billed(work: Work, warranty: Any) -> Any:
     return holder
 
 
-def view_of(work: Work, row: Any) -> RenewalView:
+def view_of(parts: Parts, work: Work, row: Any) -> RenewalView:
     """A stored renewal as a frozen record."""
     warranty = warranties.warranty(work, row.warranty_id)
     holder = holders.holder_now(work, warranty.id)
     own = {
         name: getattr(row, name) for name in RenewalView.__dataclass_fields__
-        if name not in ("warranty", "warranty_state", "document", "holder", "email", "invoice")
+        if name not in ("warranty", "warranty_state", "document", "holder", "email", "invoice", "to_take_up")
     }  # fmt: skip
     return RenewalView(
         **own, warranty=warranty.number, warranty_state=warranty.state, document=warranty_document(warranty),
         holder=holder.name if holder else "", email=holder.email if holder else "",
         invoice=owed.invoice(work, row.invoice_id).number if row.invoice_id else "",
+        to_take_up=row.state in ("offered", "declined") and row.last_day >= parts.today()
+        and warranty.state != "void",
     )  # fmt: skip
 
 

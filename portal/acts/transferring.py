@@ -10,6 +10,7 @@ from typing import Any
 from portal.acts.covering import warranty_document
 from portal.acts.lot_state import restage
 from portal.acts.parts import SYSTEM, Actor, Parts
+from portal.acts.renewal_told import offer_to_next
 from portal.acts.texts import check, email_problems, text_problems
 from portal.acts.trail import mail, note
 from portal.core.cover.handing import against, waits_for_office
@@ -171,6 +172,7 @@ def hand_on(parts: Parts, work: Work, who: Actor, warranty: Any, row: Any, phone
     mail(parts, work, "handed_on", before.email, warranty.lot_id, name=before.name, place=said.place,
          office=said.office, link="")  # fmt: skip
     mail_holder_link(parts, work, warranty, holder)
+    offer_to_next(parts, work, warranty, holder)
     restage(work, lots.locked(work, warranty.lot_id))
     return holder
 

@@ -107,6 +107,7 @@ VERBS = {
     "renewal failed": say("looked at the house: the next term does not begin"),
     "renewal lapsed": say("the next term was not taken up in time"),
     "renewed": say("the warranty runs on into its next term"),
+    "renewal not paid": say("the next term is not paid, and does not begin"),
     "renewal withdrawn": say("the next term was not paid after all"),
     "owner named": say("named the first owner"),
     "transfer asked": say("asked to hand the warranty on"),

@@ -7,27 +7,51 @@ from typing import Any
 
 from sqlalchemy import func, select
 
+from portal.core.documents import from_stored
+from portal.core.documents.parties import Renewal as Terms
 from portal.core.errors import NotFound
 from portal.store.tables import Renewal, Warranty
 from portal.store.transaction import Work
 
 OPEN = ("offered", "accepted", "looked at")
+#: Of those, the ones that its holder took up.
+TAKEN_UP = ("accepted", "looked at")
+#: Those whose state follows their invoice.
+BILLED = ("looked at", "renewed", "not paid")
 #: Of those that are over, the newest.
 MOST = 100
 
 
-def ending(work: Work, first: date, last: date) -> list[Warranty]:
-    """Warranties whose term ends within these days and was not offered anew."""
+def ending(work: Work, first: date, last: date) -> list[tuple[str, str, date, Terms | None, int]]:
+    """Warranties whose term ends within these days and was not offered anew: their id, their lot's, the day,
+    what their terms say of renewing, and how many times they were renewed.
+
+    Of the documents only that part is read: there may be very many.
+    """
     offered = (
         select(Renewal.id).where(Renewal.warranty_id == Warranty.id, Renewal.ended_on == Warranty.ends_on)
         .exists()
     )  # fmt: skip
+    made = (
+        select(func.count()).where(Renewal.warranty_id == Warranty.id, Renewal.state == "renewed")
+        .scalar_subquery()
+    )  # fmt: skip
+    says = Warranty.document["terms"]["renewal"]
     query = (
-        select(Warranty)
+        select(Warranty.id, Warranty.lot_id, Warranty.ends_on, says, made)
         .where(Warranty.state.in_(("in force", "expired")), Warranty.ends_on.between(first, last), ~offered)
         .order_by(Warranty.ends_on, Warranty.id)
     )  # fmt: skip
-    return list(work.session.scalars(query))
+    return [
+        (row[0], row[1], row[2], from_stored(Terms, row[3]) if row[3] else None, row[4])
+        for row in work.session.execute(query)
+    ]
+
+
+def was_offered(work: Work, warranty_id: str, ended_on: date) -> bool:
+    """Whether the term after one that ends on a day was offered."""
+    query = select(Renewal.id).where(Renewal.warranty_id == warranty_id, Renewal.ended_on == ended_on)
+    return work.session.scalar(query) is not None
 
 
 def add(work: Work, **values: Any) -> Renewal:
@@ -61,9 +85,20 @@ def times_renewed(work: Work, warranty_id: str) -> int:
 
 
 def open_of(work: Work, warranty_id: str) -> Renewal | None:
-    """The renewal of a warranty that is under way."""
+    """The renewal of a warranty that is under way; the latest, where an earlier term is owed again."""
+    return next(reversed(all_open(work, warranty_id)), None)
+
+
+def all_open(work: Work, warranty_id: str) -> list[Renewal]:
+    """Every renewal of a warranty that is under way, by the term."""
     query = select(Renewal).where(Renewal.warranty_id == warranty_id, Renewal.state.in_(OPEN))
-    return work.session.scalar(query.order_by(Renewal.ended_on.desc()).limit(1))
+    return list(work.session.scalars(query.order_by(Renewal.ended_on)))
+
+
+def terms_of(work: Work, warranty_id: str) -> list[Renewal]:
+    """Every renewal of a warranty, by the term."""
+    query = select(Renewal).where(Renewal.warranty_id == warranty_id)
+    return list(work.session.scalars(query.order_by(Renewal.ended_on)))
 
 
 def past_their_day(work: Work, today: date) -> list[tuple[str, str]]:

@@ -174,12 +174,16 @@ def test_a_renewal_is_taken_up_looked_at_billed_and_paid(lite: House, arrive: Ar
     bill = home.page.request.get(mailed(lite, ADA, "bill"))
     assert bill.ok and bill.headers["content-type"] == "application/pdf"
 
-    office.page.goto("/office/money")
-    invoice = re.search(r"INV-\d{4}-\d{4}", office.page.content())
-    assert invoice is not None
-    from tests.acts.test_renewing import pay
-
-    pay(lite)
+    office.page.goto("/office/payments")
+    row = office.page.get_by_role("row").filter(has_text="Ada Roe")
+    owed = re.search(r"\$([\d.]+)", row.inner_text())
+    assert owed is not None and owed[1] == "192.60", "180.00 and the rate book's 7 percent"
+    row.get_by_role("link", name=re.compile("Ada Roe")).click()
+    form = office.page.get_by_role("form", name="Record a payment")
+    enter(form, Amount=owed[1], Reference="4410")
+    labelled(form, "How it was paid").select_option("Check")
+    office.press("Record this payment", form)
+    office.sees("The payment is recorded.")
     home.page.reload()
     home.sees("The warranty runs through")
     home.page.goto(at_house(lite, lot))

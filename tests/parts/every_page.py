@@ -37,6 +37,7 @@ from portal.acts import (
     purchasing,
     recalling,
     renewal_desk,
+    renewal_told,
     reporting,
     sheet,
     transferring,
@@ -440,16 +441,18 @@ def _renewal(demo: Demo) -> Iterator[Visit]:
     lot, today = demo.lot(1), demo.parts.today()
     with demo.parts.store.writing() as work:
         warranty = warranties.warranty_of(work, lot)
-        assert warranty is not None
+        assert warranty is not None and warranty.ends_on is not None
+        ended_on = warranty.ends_on
         holder = holders.holder_now(work, warranty.id) or holders.add_holder(
             work, warranty.id, name="Ada Roe", email="ada@example.org", phone="", since=today, how="named",
             made_by="Odile Marchbank",
         )  # fmt: skip
         row = renewals.add(
-            work, warranty_id=warranty.id, lot_id=lot, holder_id=holder.id, ended_on=today, until=today,
-            last_day=today, fee=Decimal("180.00"), rate_edition=0, inspection=True,
+            work, warranty_id=warranty.id, lot_id=lot, holder_id=holder.id, ended_on=ended_on,
+            until=ended_on + timedelta(days=1826), last_day=ended_on + timedelta(days=30),
+            fee=Decimal("180.00"), rate_edition=0, inspection=True,
         )  # fmt: skip
-        made, token = row.id, demo.parts.tokens.make("renewal", {"renewal": row.id})
+        made, token = row.id, renewal_told.renewal_token(demo.parts, row, holder)
     yield Visit("homeowner.renew", "", f"/warranty/renew/{token}")
     renewal_desk.answer_for(demo.parts, odile, made, True)
     yield Visit("office.renewals", "Odile", "/office/renewals")

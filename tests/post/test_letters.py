@@ -105,6 +105,8 @@ VALUES: dict[str, dict[str, Any]] = {
     "renewal_look": RENEWAL | {"day": DAY, "person": "Noor Vale"},
     "renewal_failed": RENEWAL | {"ended_on": DAY, "reason": "A leak."},
     "renewed": RENEWAL | {"until": DAY},
+    "renewal_withdrawn": RENEWAL | {"day": DAY, "owed": True},
+    "expired_renewing": RENEWAL | {"day": DAY, "looked": False},
     "owner_billed": RENEWAL
     | {"kind": "renewal", "amount": Decimal("192.60"), "due_on": DAY, "warranty": "2A7K-9QXZ-4MC"},
     "transfer_declined": {"number": "2A7K-9QXZ-4MC", "reason": "The deed names another."},

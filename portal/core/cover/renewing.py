@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -34,6 +35,15 @@ def may_be_offered(terms: Renewal | None, ended_on: date | None, made: int, toda
 def last_day(terms: Renewal, ended_on: date) -> date:
     """The last day on which the next term can be taken up."""
     return ended_on + timedelta(days=terms.days_after)
+
+
+def runs_through(first_end: date, paid: Iterable[date]) -> date:
+    """The last day of a warranty: of the latest term that is paid for, else of its first one.
+
+    In whatever order terms are paid, bounce and are paid again, the day is the same. A later term that was
+    paid for holds although an earlier one is owed: what is owed is a debt, and asked for as one.
+    """
+    return max((first_end, *paid))
 
 
 def next_term(terms: Renewal, ended_on: date, in_rate_book: Fraction) -> NextTerm:

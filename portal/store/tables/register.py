@@ -133,7 +133,8 @@ class Renewal(Base):
     """A warranty's next term: offered once for the term that ends, and what came of it.
 
     `state`: offered, accepted (waits to be looked at), looked at (waits to be paid), renewed, declined,
-    failed (by what was found), lapsed. The fee is what was offered, by the rate book's edition
+    failed (by what was found), lapsed, not paid (the invoice was credited or written off), void (with the
+    warranty). The fee is what was offered, by the rate book's edition
     `rate_edition`; 0 where the terms' own fee stands.
     """
 

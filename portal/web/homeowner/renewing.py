@@ -7,7 +7,7 @@ from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import renewing as acts
-from portal.core.errors import NotFound, Refused
+from portal.core.errors import NotFound, Refused, refuse
 from portal.web.homeowner.links_over import over
 from portal.web.security import parts
 from portal.web.shared.pages import page, told
@@ -26,8 +26,11 @@ def renew(token: str) -> Answer:
 
 def answer_renewal(token: str) -> Answer:
     """The holder's yes or no."""
-    yes = request.form.get("answer") == "yes"
+    answer = request.form.get("answer")
+    yes = answer == "yes"
     try:
+        if answer not in ("yes", "no"):  # nothing is left or taken up by a form that says neither
+            raise refuse("Choose one of the two.")
         acts.answer(parts(), token, yes)
     except NotFound:
         return over()

@@ -9,7 +9,7 @@ from flask_babel import gettext as _
 from werkzeug.wrappers import Response as AnyResponse
 
 from portal.acts import renewal_desk as acts
-from portal.core.errors import BadInput, Refused
+from portal.core.errors import BadInput, Refused, refuse
 from portal.web.security import parts, who
 from portal.web.shared.pages import beside, page, summary, told
 from portal.web.shared.sent_days import sent_day
@@ -51,8 +51,14 @@ def _did(renewal_id: str, at: str, act: Callable[[], None], said: str) -> Answer
 
 def answer_renewal(renewal_id: str) -> Answer:
     """The holder's answer, as it was given to the office."""
-    yes = request.form.get("answer") == "yes"
-    return _did(renewal_id, "answer", lambda: acts.answer_for(parts(), who(), renewal_id, yes), _("Kept."))
+    answer = request.form.get("answer")
+
+    def act() -> None:
+        if answer not in ("yes", "no"):  # nothing is left or taken up by a form that says neither
+            raise refuse("Choose one of the two.")
+        acts.answer_for(parts(), who(), renewal_id, answer == "yes")
+
+    return _did(renewal_id, "answer", act, _("Kept."))
 
 
 def book_look(renewal_id: str) -> Answer:

@@ -140,11 +140,11 @@ ADDITIONS = {
 RENEWALS = {
     "offered": _("Offered"), "accepted": _("To be looked at"), "looked at": _("To be paid"),
     "renewed": _("Renewed"), "declined": _("Left"), "failed": _("Not renewed"),
-    "lapsed": _("Not taken up"),
+    "lapsed": _("Not taken up"), "not paid": _("Not paid"), "void": _("Void"),
 }  # fmt: skip
 RENEWAL_MARKS = {
     "offered": "waits", "accepted": "needs", "looked at": "waits", "renewed": "done", "declined": "stopped",
-    "failed": "stopped", "lapsed": "stopped",
+    "failed": "stopped", "lapsed": "stopped", "not paid": "stopped", "void": "stopped",
 }  # fmt: skip
 FEES = {"owed": _("owed"), "paid": _("paid"), "waived": _("waived")}
 

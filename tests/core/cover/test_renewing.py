@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from random import Random
 
 import pytest
 from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.core.cover.renewing import may_be_offered, next_term
+from portal.core.cover.renewing import may_be_offered, next_term, runs_through
 from portal.core.documents.parties import Renewal
 
 TERMS = Renewal(years=5, fee=Decimal("180.00"), inspection=True, days_before=60, days_after=30, most=2)
@@ -55,3 +56,15 @@ def test_the_next_term_runs_on_from_the_day_after(ended_on: date, years: int) ->
     leap = begins.month == 2 and begins.day == 29 and anniversary.day == 28
     assert ours == anniversary + timedelta(days=1) if leap else ours == anniversary
     assert found.last_day == ended_on + timedelta(days=30)
+
+
+@given(st.dates(date(2027, 1, 1), date(2100, 12, 31)), st.lists(st.integers(1, 40)), st.randoms())
+def test_the_last_day_is_the_latest_paid_in_any_order_and_never_before_the_first(
+    first_end: date, years: list[int], luck: Random
+) -> None:
+    paid = [first_end + relativedelta(years=sum(years[: n + 1])) for n in range(min(len(years), 8))]
+    mixed = luck.sample(paid, len(paid))
+
+    assert runs_through(first_end, mixed) == runs_through(first_end, paid) == (paid or [first_end])[-1]
+    for n in range(len(paid)):
+        assert first_end <= runs_through(first_end, paid[:n]) <= runs_through(first_end, paid[: n + 1])
