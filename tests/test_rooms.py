@@ -81,16 +81,17 @@ def tree(module: str) -> ast.Module:
     return ast.parse((ROOT / module).read_text(), module)
 
 
-def imports(module: str) -> set[str]:
+@cache
+def imports(module: str) -> frozenset[str]:
     """Every dotted name that a module imports, `from a import b` as a.b; relative ones resolved."""
-    found = set()
+    found: set[str] = set()
     for node in ast.walk(tree(module)):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             base = ".".join(filter(None, (package_above(module, node.level), node.module)))
             found |= {f"{base}.{alias.name}" for alias in node.names}
-    return found
+    return frozenset(found)
 
 
 def package_above(module: str, level: int) -> str:
