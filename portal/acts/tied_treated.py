@@ -21,12 +21,9 @@ def treated_again(parts: Parts, work: Work, who: Actor, lot: Any, record: Treatm
     note(work, who, "treated again", record.number, row.lot_id)
     filing.add_containers(work, row.warranty_id, container_keys(record.container_lot))
     if row.state == "decided":
-        words = f"Treated again. The treatment record of it is {record.number}."
-        step = troubles.add_step(
-            work, row, "done", who.name, words, record.treated_on, record.applicator.name
-        )
+        step = troubles.add_step(work, row, "done", who.name, "", record.treated_on, record.applicator.name)
         note(work, who, "trouble done", row.number, row.lot_id)
-        tell(parts, work, row, step)
+        tell(parts, work, row, step, record.number)
     restage(work, lots.lot(work, row.lot_id))
 
 

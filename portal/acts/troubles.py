@@ -16,7 +16,7 @@ from portal.core.cover.trouble import DECISIONS, check_step, may_be_retreated, n
 from portal.core.documents import Terms
 from portal.core.errors import Problem, Refused
 from portal.core.words import Said, say
-from portal.store import holders, lots, quotes, registered, troubles, warranties
+from portal.store import holders, jobs, lots, quotes, registered, troubles, warranties
 from portal.store.registered import RegisterFilter
 from portal.store.transaction import Work
 
@@ -34,12 +34,13 @@ class StepTyped:
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """A step as the page shows it."""
+    """A step as the page shows it. Where nobody wrote words, `record` is the number of what says it."""
 
     kind: str
     at: datetime
     by: str
     words: str
+    record: str
     day: date | None
     person: str
     clauses: tuple[str, ...]
@@ -123,9 +124,11 @@ def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
         photos: dict[str, list[str]] = {}
         for photo in troubles.photos(work, row.id):
             photos.setdefault(photo.step_id, []).append(photo.id)
+        record = jobs.record_of(work, row.retreat_lot_id) if row.retreat_lot_id else None
+        by_record = record.number if record else ""
         steps = tuple(
-            StepView(one.kind, one.at, one.by or row.name, one.words, one.day, one.person, tuple(one.clauses),
-                     tuple(photos.get(one.id, ())))
+            StepView(one.kind, one.at, one.by or row.name, one.words, "" if one.words else by_record, one.day,
+                     one.person, tuple(one.clauses), tuple(photos.get(one.id, ())))
             for one in troubles.steps(work, row.id)
         )  # fmt: skip
         return TroubleView(
@@ -254,8 +257,8 @@ def _check_clauses(terms: Terms, step: str, typed: StepTyped) -> None:
         check([Problem("clauses", say("The terms of this house do not say that."))])
 
 
-def tell(parts: Parts, work: Work, row: Any, step: Any) -> None:
-    """Tell whoever reported; of the end, the holder on record as well."""
+def tell(parts: Parts, work: Work, row: Any, step: Any, record: str = "") -> None:
+    """Tell whoever reported; of the end, the holder on record as well. A `record` says what words do not."""
     warranty = warranties.warranty(work, row.warranty_id)
     said, told = warranty_document(warranty), {row.email: row.name}
     holder = holders.holder_now(work, row.warranty_id)
@@ -263,6 +266,6 @@ def tell(parts: Parts, work: Work, row: Any, step: Any) -> None:
         told.setdefault(holder.email, holder.name)
     for email, name in told.items():
         mail(parts, work, "trouble_told", email, row.lot_id, name=name, number=row.number, place=said.place,
-             step=step.kind, words=step.words, day=step.day, person=step.person, decision=row.decision,
-             clauses=step.clauses, terms=said.terms.title, office=said.office,
+             step=step.kind, words=step.words, record=record, day=step.day, person=step.person,
+             decision=row.decision, clauses=step.clauses, terms=said.terms.title, office=said.office,
              link=parts.links.warranty(warranty.link_token))  # fmt: skip

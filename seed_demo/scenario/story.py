@@ -19,6 +19,7 @@ from seed_demo.scenario.library import Library
 from seed_demo.scenario.money import MoneyTale
 from seed_demo.scenario.package import PackageTale
 from seed_demo.scenario.plans import CREW_LOTS, LOTS
+from seed_demo.scenario.promise import PromiseTale
 from seed_demo.scenario.tale import Cast, LotTale
 
 
@@ -64,10 +65,13 @@ class Story:
         ]
         builders = {name: self._builder(name, firm) for name, firm in cast.BUILDERS.items()}
         acts = [*Library(self.parts, self.clock, builders["Harrow & Finch Homes"]).acts()]
+        tales = []
         for plan in (*LOTS, *CREW_LOTS):
             technician = technicians[(plan.number + 1) % 2]
             who = Cast(self.office, self.owner, builders[plan.builder], technician)
-            acts += LotTale(self.parts, self.clock, who, plan).acts()
+            tales.append(LotTale(self.parts, self.clock, who, plan))
+            acts += tales[-1].acts()
+        acts += PromiseTale(self.parts, self.clock, tales[0], technicians[1]).acts()
         acts += MoneyTale(self.parts, self.clock, self.owner, self.office, builders[money.BUILDER],
                           technicians).acts()  # fmt: skip
         harriet = builders["Harrow & Finch Homes"]

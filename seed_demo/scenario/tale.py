@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import count
+from typing import Any
 
 from msgspec import structs
 
@@ -114,18 +115,22 @@ class LotTale:
         """The office sends it."""
         quoting.send(self.parts, self.cast.office, self.lot_id, self.version)
 
+    def as_seen(self, house: dict[str, Any]) -> asking.LotAsked:
+        """The lot as it was asked for, with a house as it was seen since."""
+        now = self.sheet()
+        place = {key: value for key, value in structs.asdict(now.place).items() if key != "lot"}
+        return asking.LotAsked(
+            **place, name=now.place.lot, siding_starts=now.siding_starts,
+            insulation_starts=now.insulation_starts, notes=now.notes, house=house,
+            framing_done=now.framing_done,
+        )  # fmt: skip
+
     def revise(self) -> None:
         """The house has changed since: the office corrects the takeoff and sends a second revision."""
         office, now, later = self.cast.office, self.sheet(), self.plan.revised
         assert later is not None
         quoting.revise(self.parts, office, self.lot_id, now.version)
-        place = {key: value for key, value in structs.asdict(now.place).items() if key != "lot"}
-        corrected = asking.LotAsked(
-            **place, name=now.place.lot, siding_starts=now.siding_starts,
-            insulation_starts=now.insulation_starts, notes=now.notes, house=later,
-            framing_done=now.framing_done,
-        )  # fmt: skip
-        asking.change(self.parts, office, self.lot_id, self.version, corrected)
+        asking.change(self.parts, office, self.lot_id, self.version, self.as_seen(later))
         words = "As seen on site: the front is sided by now on all three stories."
         quoting.approve(self.parts, office, self.lot_id, self.version, words)
         self.send()

@@ -69,6 +69,7 @@ VALUES: dict[str, dict[str, Any]] = {
         "step": "decided",
         "decision": "partly covered",
         "words": "The sill is; the trim is not.",
+        "record": "",
         "day": None,
         "person": "",
         "terms": "Wood terms",

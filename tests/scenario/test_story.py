@@ -16,17 +16,31 @@ from portal import wiring
 from portal.acts import upkeep
 from portal.settings import Settings
 from portal.store.reads import LotFilter, lots
-from portal.store.tables import Base, History, HousePlan, Invoice, Job, Letter, Lot, Person, PlanEdition
+from portal.store.tables import (
+    Addition,
+    Base,
+    History,
+    Holder,
+    HousePlan,
+    Invoice,
+    Job,
+    Letter,
+    Lot,
+    Person,
+    PlanEdition,
+    Trouble,
+)
 from portal.store.transaction import Store, Work, connect
 from seed_demo import scenario
 from seed_demo.scenario.plans import LOTS
+from seed_demo.scenario.promise import ADA, BEN
 
 pytestmark = pytest.mark.slow
 
 STAGES = {
     "asked": 1, "to check": 1, "approved": 1, "sent": 4, "lapsed": 1, "declined": 1, "accepted": 4,
     "booked": 6,
-    "treated": 1, "part paid": 3, "paid": 1, "in force": 1,
+    "treated": 2, "part paid": 3, "paid": 1, "in force": 1,
 }  # fmt: skip
 
 #: A Tuesday, and days that are not like others: a leap day, New Year, a Sunday, a change of the clocks.
@@ -114,10 +128,25 @@ def test_the_history_fits_and_letters_went_to_the_cast_only(told: Callable[[date
     with store.reading() as work:
         cast = {person.email for person in work.session.query(Person)}
         letters = work.session.query(Letter).all()
-        # And to the one homeowner of the story, who signs in nowhere.
-        assert {letter.to for letter in letters} <= cast | {"ada.roe@owner.example.com"}
+        # And to the two owners of one house, who sign in nowhere.
+        assert {letter.to for letter in letters} - cast == {ADA[1], BEN[1]}
         assert {letter.to.rpartition(".")[2] for letter in letters} == {"com"}
         assert all("example." in letter.to for letter in letters)
+
+
+def test_a_house_has_trouble_treated_again_a_second_owner_and_wood_to_add(
+    told: Callable[[date], Store],
+) -> None:
+    with told(DAYS[0]).reading() as work:
+        troubles = work.session.query(Trouble).order_by(Trouble.number).all()
+        again = work.session.query(Lot).filter_by(kind="retreatment").one()
+        holders = work.session.query(Holder).order_by(Holder.since).all()
+        additions = work.session.query(Addition).all()
+
+    assert [(row.state, row.decision) for row in troubles] == [("closed", "covered"), ("reported", "")]
+    assert troubles[0].retreat_lot_id == again.id and again.stage == "treated"
+    assert [(row.name, row.until is None) for row in holders] == [(ADA[0], False), (BEN[0], True)]
+    assert [(row.asked_by, row.state) for row in additions] == [("holder", "asked")]
 
 
 def test_nothing_in_it_is_a_real_phone_number_or_domain(told: Callable[[date], Store]) -> None:

@@ -25,7 +25,7 @@ from portal.acts.papers import OF_RECORD
 from portal.commands.catalog import TEMPLATE
 from portal.core.sheets.columns import COLUMNS
 from portal.papers import Papers
-from seed_demo.scenario import cast, chasing, houses, library
+from seed_demo.scenario import cast, chasing, houses, library, promise
 from tests.parts.demo import Demo, load_demo, open_demo
 from tests.parts.every_page import every_page
 from tests.parts.house import PlainSeal
@@ -100,7 +100,8 @@ def typed_texts() -> list[str]:
     of_houses = [getattr(houses, name) for name in dir(houses) if name.isupper()] + [list(library.EDITIONS)]
     companies = list(cast.BUILDERS)
     columns = [f"“{name}”" for column in COLUMNS for name in column.names]
-    own = set(texts_in([of_cast, of_houses, companies, columns, TYPED]))
+    of_promise = [promise.ADA, promise.BEN, promise.SAID, promise.AGAIN]
+    own = set(texts_in([of_cast, of_houses, of_promise, companies, columns, TYPED]))
     # A single small word is a choice among the form's own (open, wrapped, paid), and nobody's typing.
     return sorted(
         (one for one in own if not re.fullmatch(r"[a-z]+|[\d.]+|.{0,2}", one)), key=len, reverse=True
