@@ -11,9 +11,10 @@ from portal.acts.exempting import RunningOut, running_out
 from portal.acts.parts import Actor, Parts, has, must_be
 from portal.core.journey import MONEY_APART, OWING, TELLS_OF_MONEY, money_apart
 from portal.core.treatment.entries import merge
-from portal.store import billing, field, lots, packages, payments, quotes, reads, records
+from portal.store import billing, field, lots, packages, payments, promises, quotes, reads, records
 from portal.store.billing import WaitingPackage
 from portal.store.packages import PackageRow
+from portal.store.promises import Promises
 from portal.store.reads import InvoiceRow, InvoiceSums, LotFilter, LotRow, StopRow
 from portal.store.transaction import Work
 
@@ -104,6 +105,7 @@ class Today:
     unpaid: tuple[UnpaidRow, ...]
     overdue: tuple[InvoiceRow, ...]
     declined: tuple[LotRow, ...]
+    promises: Promises
     exemptions: tuple[RunningOut, ...] = ()
     disputed: tuple[SaidOf, ...] = ()
     broken: tuple[SaidOf, ...] = ()
@@ -117,7 +119,8 @@ class Today:
             for part in (
                 self.packages, self.asked, self.to_check, self.approved, self.to_book, self.differing,
                 self.to_sign_off, self.explained, self.unpaid, self.overdue, self.declined, self.disputed,
-                self.broken, self.exemptions, self.to_bill,
+                self.broken, self.exemptions, self.to_bill, self.promises.trouble, self.promises.additions,
+                self.promises.transfers, self.promises.renewals,
             )
         )  # fmt: skip
 
@@ -140,6 +143,7 @@ def today(parts: Parts, who: Actor) -> Today:
         disputed, broken = needs_a_hand(parts, work)
         unpaid = payments.unpaid_in_force(work, OWING)
         to_bill = billing.waiting_packages(work)
+        waiting = promises.waiting(work, parts.today())
 
     def at(stage: str) -> tuple[LotRow, ...]:
         return tuple(reversed([row for row in rows if row.stage == stage]))
@@ -147,7 +151,7 @@ def today(parts: Parts, who: Actor) -> Today:
     return Today(
         packages=tuple(reversed(packed)),
         asked=at("asked"), to_check=at("to check"), approved=at("approved"), declined=at("declined"),
-        exemptions=exemptions,
+        exemptions=exemptions, promises=waiting,
         to_book=tuple(by_window([s for s in stops if s.state == "unscheduled"])),
         booked=booked, differing=differing,
         to_sign_off=tuple(s for s in treated if s.job_id not in pages),

@@ -169,7 +169,7 @@ def test_a_sheet_asks_few_questions(lite: House, stage: str) -> None:
     [
         (lambda h: desk.list_lots(h.parts, h.office, LotFilter()), 2),
         (lambda h: desk.list_lots(h.parts, h.builder, LotFilter()), 3),
-        (lambda h: desk.today(h.parts, h.office), 12),
+        (lambda h: desk.today(h.parts, h.office), 16),
         (lambda h: desk.money(h.parts, h.office, open_only=False), 5),
         (lambda h: money_in.look(h.parts, h.office), 6),
         (lambda h: treating.my_stops(h.parts, h.technician), 2),

@@ -13,6 +13,7 @@ from portal.acts.parts import SYSTEM
 from portal.acts.paying import record_payment
 from portal.acts.renewal_desk import LookedTyped
 from portal.core.errors import BadInput, Refused
+from portal.store import quotes
 from portal.store.tables import Letter, Payment, Renewal
 from tests.parts.house import House
 from tests.parts.warranties import owned
@@ -26,13 +27,16 @@ RENEWS = {
 }  # fmt: skip
 
 
+def promise(house: House, changes: dict[str, Any]) -> None:
+    """Enter the terms anew, with these changes."""
+    with house.parts.store.reading() as work:
+        terms = dict(quotes.edition_on(work, "terms", house.parts.today()).document)
+    house.enter("terms", terms | changes)
+
+
 def in_force(house: House, **changes: Any) -> str:
     """A lot in force under terms of ten years that can be renewed, its owner named."""
-    with house.parts.store.reading() as work:
-        from portal.store import quotes
-
-        terms = dict(quotes.edition_on(work, "terms", house.parts.today()).document)
-    house.enter("terms", terms | {"years": 10} | RENEWS | changes)
+    promise(house, {"years": 10} | RENEWS | changes)
     return owned(house, house.paid())
 
 

@@ -20,12 +20,6 @@ from portal.web.shared.sent_days import sent_day
 
 Answer = AnyResponse | str | tuple[str, int]
 
-STATES = {
-    "reported": lazy_gettext("to be answered"), "answered": lazy_gettext("inspection to be booked"),
-    "booked": lazy_gettext("to be inspected"), "found": lazy_gettext("to be decided"),
-    "decided": lazy_gettext("decided"), "done": lazy_gettext("to be closed"),
-    "closed": lazy_gettext("closed"),
-}  # fmt: skip
 STEPS = {
     "reported": lazy_gettext("Reported"), "answered": lazy_gettext("Answered"),
     "booked": lazy_gettext("Inspection booked"), "found": lazy_gettext("Inspected"),
@@ -46,7 +40,7 @@ def troubles() -> str:
     """The list: open ones, oldest first, or those closed."""
     closed = request.args.get("closed") == "yes"
     rows = acts.list_troubles(parts(), who(), closed=closed)
-    return page("office/troubles.html", rows=rows, closed=closed, states=STATES, decided=DECIDED)
+    return page("office/troubles.html", rows=rows, closed=closed, decided=DECIDED)
 
 
 def trouble(trouble_id: str) -> str:
@@ -60,7 +54,7 @@ def _trouble(
     found, wrong = acts.trouble(parts(), who(), trouble_id), errors or {}
     typed = {name: request.form.get(name, "") for name in ("words", "day", "person", "decision")}
     return page(
-        "office/trouble.html", found=found, states=STATES, steps=STEPS, enter=ENTER, decided=DECIDED, at=at,
+        "office/trouble.html", found=found, steps=STEPS, enter=ENTER, decided=DECIDED, at=at,
         errors=wrong, summary=summary(wrong), refusal=refusal, typed=typed, most=MOST_PHOTOS,
         ticked=request.form.getlist("clauses"), once=request.form.get("once_key") or fresh_once_key(),
     )  # fmt: skip

@@ -130,6 +130,10 @@ def _lookup(table: Words) -> Callable[[str], Any]:
     return lambda key: table[key]
 
 
+TROUBLE = {
+    "reported": _("to be answered"), "answered": _("inspection to be booked"), "booked": _("to be inspected"),
+    "found": _("to be decided"), "decided": _("decided"), "done": _("to be closed"), "closed": _("closed"),
+}  # fmt: skip
 TRANSFERS = {
     "office": _("Waits for the office"), "open": _("Waits for the next owner"), "accepted": _("Handed on"),
     "declined": _("Declined"), "withdrawn": _("Taken back"),
@@ -159,5 +163,5 @@ def filters() -> dict[str, Callable[..., Any]]:
         "mail_words": _lookup(MAILS), "page_subject": _lookup(SUBJECTS),
         "transfer_words": _lookup(TRANSFERS), "fee_words": _lookup(FEES),
         "addition_words": _lookup(ADDITIONS), "renewal_words": _lookup(RENEWALS),
-        "renewal_mark": _lookup(RENEWAL_MARKS),
+        "renewal_mark": _lookup(RENEWAL_MARKS), "trouble_words": _lookup(TROUBLE),
     }  # fmt: skip
