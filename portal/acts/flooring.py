@@ -49,5 +49,6 @@ def keep(work: Work, who: Actor, lot: Any, revision: Any, cost: CostDocument, re
     )
     if kept:
         title = f"{revision.quote.number} rev. {revision.number}"
-        note(work, who, "under the floor", title, lot.id, reason=kept, margin=str(cost.percent),
-             floor=str(cost.floor))  # fmt: skip
+        # What is given away leaves no part of its price: it has none.
+        left = {} if cost.percent is None else {"margin": str(cost.percent)}
+        note(work, who, "under the floor", title, lot.id, reason=kept, **left, floor=str(cost.floor))

@@ -8,7 +8,7 @@ from typing import Any
 
 from portal.acts.holder_told import mail_holder
 from portal.acts.parts import Actor, Parts, must_be
-from portal.acts.renewing import RenewalView, bill_term, move_on, take_answer, view_of
+from portal.acts.renewing import RenewalView, bill_term, move_on, take_answer, view_of, views_of
 from portal.acts.texts import check, text_problems
 from portal.acts.trail import note
 from portal.core.errors import Problem, refuse
@@ -31,7 +31,7 @@ def listed(parts: Parts, who: Actor, *, over: bool = False) -> list[RenewalView]
     """Those under way, by the day the term ends; or those that are over, the newest."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return [view_of(parts, work, row) for row, _ in renewals.listed(work, over=over)]
+        return views_of(parts, work, renewals.listed(work, over=over))
 
 
 def count_open(parts: Parts, who: Actor) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -192,8 +193,17 @@ def _billed(work: Work, warranty: Any) -> Any:
 
 def view_of(parts: Parts, work: Work, row: Any) -> RenewalView:
     """A stored renewal as a frozen record."""
-    warranty = warranties.warranty(work, row.warranty_id)
-    holder = holders.holder_now(work, warranty.id)
+    return views_of(parts, work, [(row, warranties.warranty(work, row.warranty_id))])[0]
+
+
+def views_of(parts: Parts, work: Work, rows: Sequence[tuple[Any, Any]]) -> list[RenewalView]:
+    """Stored renewals, each with its warranty, as frozen records: with few questions, however many."""
+    held = holders.holders_now(work, [warranty.id for _, warranty in rows])
+    billed = owed.numbers(work, [row.invoice_id for row, _ in rows if row.invoice_id])
+    return [_view(parts, row, warranty, held.get(warranty.id), billed) for row, warranty in rows]
+
+
+def _view(parts: Parts, row: Any, warranty: Any, holder: Any, billed: dict[str, str]) -> RenewalView:
     own = {
         name: getattr(row, name) for name in RenewalView.__dataclass_fields__
         if name not in ("warranty", "warranty_state", "document", "holder", "email", "invoice", "to_take_up")
@@ -201,7 +211,7 @@ def view_of(parts: Parts, work: Work, row: Any) -> RenewalView:
     return RenewalView(
         **own, warranty=warranty.number, warranty_state=warranty.state, document=warranty_document(warranty),
         holder=holder.name if holder else "", email=holder.email if holder else "",
-        invoice=owed.invoice(work, row.invoice_id).number if row.invoice_id else "",
+        invoice=billed.get(row.invoice_id, ""),
         to_take_up=row.state in ("offered", "declined") and row.last_day >= parts.today()
         and warranty.state != "void",
     )  # fmt: skip

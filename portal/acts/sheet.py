@@ -231,6 +231,8 @@ class LotSheet:
     #: house, retreatment or addition; of the latter two, the lot they are tied to.
     kind: str = "house"
     of_lot_id: str | None = None
+    #: Whether it is an owner's own, not a builder's.
+    is_owners: bool = False
 
     @property
     def may_give_siding_day(self) -> bool:
@@ -284,6 +286,7 @@ def sheet(parts: Parts, who: Actor, lot_id: str) -> LotSheet:
             kept_until=_kept_until(record, found.warranty),
             record_gone=record is not None and not record.document, company_id=lot.company_id,
             bounced_on=_bounced_on(work, who, found), kind=lot.kind, of_lot_id=lot.of_lot_id,
+            is_owners=lot.company.kind == "owner",
         )  # fmt: skip
 
 

@@ -20,6 +20,9 @@ from portal.store import holders, jobs, lots, quotes, registered, troubles, warr
 from portal.store.registered import RegisterFilter
 from portal.store.transaction import Work
 
+#: Of the other houses that a report may concern, so many stand on its page; the register has all.
+SHOWN = 50
+
 
 @dataclass(frozen=True, slots=True)
 class StepTyped:
@@ -93,8 +96,11 @@ class TroubleView:
     narrows: tuple[str, ...]
     steps: tuple[StepView, ...]
     may: tuple[str, ...]
+    #: Of those houses the newest; `row` counts all of them.
     same_product: tuple[RegisterRow, ...]
     same_day: tuple[RegisterRow, ...]
+    #: Its product lots, by which the register finds all houses.
+    containers: tuple[str, ...]
     #: The lot under which it is treated again, and whether one may be made now.
     retreat: Retreat | None = None
     may_retreat: bool = False
@@ -104,7 +110,7 @@ def list_troubles(parts: Parts, who: Actor, *, closed: bool = False) -> list[Tro
     """Open reports, oldest first, or those closed."""
     must_be(who, "office")
     with parts.store.reading() as work:
-        return [_row(parts, work, row) for row in troubles.listed(work, closed=closed)]
+        return _rows(parts, work, troubles.listed(work, closed=closed))
 
 
 def count_open(parts: Parts, who: Actor) -> int:
@@ -121,22 +127,26 @@ def trouble(parts: Parts, who: Actor, trouble_id: str) -> TroubleView:
         row = troubles.trouble(work, trouble_id)
         warranty = warranties.warranty(work, row.warranty_id)
         terms = warranty_document(warranty).terms
-        photos: dict[str, list[str]] = {}
-        for photo in troubles.photos(work, row.id):
-            photos.setdefault(photo.step_id, []).append(photo.id)
-        record = jobs.record_of(work, row.retreat_lot_id) if row.retreat_lot_id else None
-        by_record = record.number if record else ""
-        steps = tuple(
-            StepView(one.kind, one.at, one.by or row.name, one.words, "" if one.words else by_record, one.day,
-                     one.person, tuple(one.clauses), tuple(photos.get(one.id, ())))
-            for one in troubles.steps(work, row.id)
-        )  # fmt: skip
         return TroubleView(
-            _row(parts, work, row), row.name, row.email, row.phone, row.lot_id, warranty.number,
-            warranty.state, terms.title, terms.covers, terms.voids, terms.narrows, steps,
-            _may(row, terms), *_concerned(parts, work, row), _retreat(work, row),
+            _rows(parts, work, [(row, warranty)])[0], row.name, row.email, row.phone, row.lot_id,
+            warranty.number, warranty.state, terms.title, terms.covers, terms.voids, terms.narrows,
+            _steps(work, row), _may(row, terms), *_beside(parts, work, row),
+            tuple(troubles.used_containers(work, row.warranty_id)), _retreat(work, row),
             row.retreat_lot_id is None and may_be_retreated(row.state, row.decision),
         )  # fmt: skip
+
+
+def _steps(work: Work, row: Any) -> tuple[StepView, ...]:
+    photos: dict[str, list[str]] = {}
+    for photo in troubles.photos(work, row.id):
+        photos.setdefault(photo.step_id, []).append(photo.id)
+    again = jobs.record_of(work, row.retreat_lot_id) if row.retreat_lot_id else None
+    return tuple(
+        StepView(one.kind, one.at, one.by or row.name, one.words,
+                 again.number if again and not one.words else "", one.day, one.person, tuple(one.clauses),
+                 tuple(photos.get(one.id, ())))
+        for one in troubles.steps(work, row.id)
+    )  # fmt: skip
 
 
 def _may(row: Any, terms: Terms) -> tuple[str, ...]:
@@ -162,34 +172,30 @@ def _retreat(work: Work, row: Any) -> Retreat | None:
     return Retreat(lot.id, lot.name, lot.version, lot.feet, lot.stage, is_job)
 
 
-def _row(parts: Parts, work: Work, row: Any) -> TroubleRow:
-    today = parts.today()
-    same_product, same_day = _concerned(parts, work, row)
-    place = warranty_document(warranties.warranty(work, row.warranty_id)).place
+def _rows(parts: Parts, work: Work, reports: list[tuple[Any, Any]]) -> list[TroubleRow]:
+    """Reports, each with its warranty, as frozen records: with two questions, however many there are."""
+    ids = [warranty.id for _, warranty in reports]
+    product, day = troubles.same_product(work, ids), troubles.same_day(work, ids)
+    return [_row(parts, row, found, product.get(found.id, 0), day.get(found.id, 0)) for row, found in reports]
+
+
+def _row(parts: Parts, row: Any, warranty: Any, same_product: int, same_day: int) -> TroubleRow:
+    today, place = parts.today(), warranty_document(warranty).place
     return TroubleRow(
         row.id, row.number, f"{place.address}, {place.city_line}", row.state, row.decision, row.reported_on,
         (today - row.reported_on).days, row.due_on, row.state == "reported" and row.due_on < today,
-        len(same_product), len(same_day),
+        same_product, same_day,
     )  # fmt: skip
 
 
-def _concerned(parts: Parts, work: Work, row: Any) -> tuple[tuple[RegisterRow, ...], tuple[RegisterRow, ...]]:
-    """The other records of the same product lots, and of the same technician on the same day."""
-    today = parts.today()
-    own = next(registered.every_row(work, RegisterFilter(warranty_ids=(row.warranty_id,)), today), None)
-    if own is None:
-        return (), ()
-    product = {
-        one.id: one
-        for container in troubles.used_containers(work, row.warranty_id)
-        for one in registered.every_row(work, RegisterFilter(container=container), today)
-    }
-    crew = RegisterFilter(technician=own.technician, since=own.treated_on, until=own.treated_on)
-    day = registered.every_row(work, crew, today) if own.technician else iter(())
-    return (
-        tuple(one for one in product.values() if one.id != own.id),
-        tuple(one for one in day if one.id != own.id),
+def _beside(parts: Parts, work: Work, row: Any) -> tuple[tuple[RegisterRow, ...], tuple[RegisterRow, ...]]:
+    """The other records of the same product lots, and of the same technician on the same day: the newest."""
+    found = troubles.beside(work, row.warranty_id, SHOWN)
+    rows = registered.rows(
+        work, RegisterFilter(warranty_ids=(*found[0], *found[1])), parts.today(), 2 * SHOWN
     )
+    product, day = (tuple(one for one in rows if one.id in ids) for ids in found)
+    return product, day
 
 
 def trouble_photo(parts: Parts, who: Actor, trouble_id: str, photo_id: str, small: bool) -> bytes:

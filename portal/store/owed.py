@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -47,6 +47,12 @@ def invoice(work: Work, invoice_id: str, *, company_id: str | None = None) -> In
     if found is None or (company_id is not None and found.company_id != company_id):
         raise NotFound("invoice", invoice_id)
     return found
+
+
+def numbers(work: Work, invoice_ids: Iterable[str]) -> dict[str, str]:
+    """The numbers of these invoices, by id."""
+    query = select(Invoice.id, Invoice.number).where(Invoice.id.in_(list(invoice_ids)))
+    return {row[0]: row[1] for row in work.session.execute(query)}
 
 
 def locked_invoice(work: Work, invoice_id: str) -> Invoice:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import ColumnElement, and_, func, select
+from sqlalchemy.orm import aliased
 
 from portal.core.errors import NotFound
-from portal.store.tables import RegisterContainer, Trouble, TroublePhoto, TroubleStep
+from portal.store.tables import RegisterContainer, RegisterLine, Trouble, TroublePhoto, TroubleStep, Warranty
 from portal.store.transaction import Work
 
 
@@ -78,19 +80,65 @@ def of_retreatment(work: Work, lot_id: str) -> Trouble | None:
     return found
 
 
-def listed(work: Work, *, closed: bool) -> list[Trouble]:
-    """Open reports, oldest first; or the hundred that were reported last of those closed."""
+def listed(work: Work, *, closed: bool) -> list[tuple[Trouble, Warranty]]:
+    """Open reports, oldest first; or the hundred that were reported last of those closed; each with its
+    warranty."""
+    query = select(Trouble, Warranty).join(Warranty, Warranty.id == Trouble.warranty_id)
     if closed:
-        query = select(Trouble).where(Trouble.state == "closed").order_by(Trouble.made_at.desc(), Trouble.id)
-        return list(work.session.scalars(query.limit(100)))
-    query = select(Trouble).where(Trouble.state != "closed").order_by(Trouble.made_at, Trouble.id)
-    return list(work.session.scalars(query))
+        query = query.where(Trouble.state == "closed").order_by(Trouble.made_at.desc(), Trouble.id).limit(100)
+    else:
+        query = query.where(Trouble.state != "closed").order_by(Trouble.made_at, Trouble.id)
+    return [(row[0], row[1]) for row in work.session.execute(query)]
 
 
 def count_open(work: Work) -> int:
     """How many reports are open."""
     query = select(func.count()).select_from(Trouble).where(Trouble.state != "closed")
     return int(work.session.scalar(query) or 0)
+
+
+def same_product(work: Work, warranty_ids: Iterable[str]) -> dict[str, int]:
+    """How many other houses were treated out of a product lot that each of these was, by the warranty."""
+    own, other = aliased(RegisterContainer), aliased(RegisterContainer)
+    query = (
+        select(own.warranty_id, func.count(other.warranty_id.distinct()))
+        .join(other, and_(other.container_key == own.container_key, other.warranty_id != own.warranty_id))
+        .where(own.warranty_id.in_(list(warranty_ids))).group_by(own.warranty_id)
+    )  # fmt: skip
+    return {row[0]: row[1] for row in work.session.execute(query)}
+
+
+def same_day(work: Work, warranty_ids: Iterable[str]) -> dict[str, int]:
+    """How many other houses the same technician treated on the day of each of these, by the warranty."""
+    own, other = aliased(RegisterLine), aliased(RegisterLine)
+    query = (
+        select(own.warranty_id, func.count(other.warranty_id)).join(other, _of_that_day(own, other))
+        .where(own.warranty_id.in_(list(warranty_ids))).group_by(own.warranty_id)
+    )  # fmt: skip
+    return {row[0]: row[1] for row in work.session.execute(query)}
+
+
+def _of_that_day(own: Any, other: Any) -> ColumnElement[bool]:
+    return and_(
+        own.technician_key != "", other.technician_key == own.technician_key,
+        other.treated_on == own.treated_on, other.warranty_id != own.warranty_id,
+    )  # fmt: skip
+
+
+def beside(work: Work, warranty_id: str, most: int) -> tuple[list[str], list[str]]:
+    """Those other houses of one: of its product lots, and of that technician's day; by their warranties, at
+    most so many of each, what was treated last on top."""
+    line = aliased(RegisterLine)
+    used = select(RegisterContainer.container_key).where(RegisterContainer.warranty_id == warranty_id)
+    treated = select(RegisterContainer.warranty_id).where(RegisterContainer.container_key.in_(used))
+    own = aliased(RegisterLine)
+    product = select(line.warranty_id).where(
+        line.warranty_id.in_(treated), line.warranty_id != warranty_id
+    )  # fmt: skip
+    day = select(line.warranty_id).join(own, _of_that_day(own, line)).where(own.warranty_id == warranty_id)
+    latest = line.treated_on.desc(), line.warranty_id.desc()
+    found = [list(work.session.scalars(query.order_by(*latest).limit(most))) for query in (product, day)]
+    return found[0], found[1]
 
 
 def used_containers(work: Work, warranty_id: str) -> list[str]:

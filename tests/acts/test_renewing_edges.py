@@ -25,7 +25,9 @@ from portal.core.errors import Refused
 from portal.store import books
 from portal.store.tables import Allocation, History, Invoice, Payment, Renewal
 from tests.acts.test_renewing import ADA, ends, in_force, looked, near_its_end, pay, the_one, token
+from tests.parts.counting import counted
 from tests.parts.house import House
+from tests.parts.warranties import owned
 
 pytestmark = pytest.mark.slow
 
@@ -329,3 +331,15 @@ def pay_bill(house: House, invoice_id: str) -> str:
 def withdrawn_lines(house: House) -> int:
     with house.parts.store.reading() as work:
         return work.session.query(History).filter_by(verb="renewal withdrawn").count()
+
+
+def test_the_list_asks_the_same_few_questions_however_long_it_is(lite: House) -> None:
+    lot = in_force(lite)
+    others = [owned(lite, lite.paid()) for _ in range(3)]
+    near_its_end(lite, lot)
+    renewing.offer_renewals(lite.parts)
+
+    with counted(lite.parts.store) as sent:
+        rows = renewal_desk.listed(lite.parts, lite.office)
+
+    assert len(rows) == 1 + len(others) and len(sent) <= 3

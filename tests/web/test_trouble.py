@@ -13,6 +13,7 @@ from werkzeug.test import TestResponse
 from portal.acts import reporting, troubles
 from portal.acts.reporting import TroubleTyped
 from portal.core.errors import Refused, TooManyTries
+from tests.parts.counting import counted
 from tests.parts.house import House
 from tests.parts.pictures import a_photo
 from tests.parts.refusals import problems
@@ -160,3 +161,35 @@ def test_a_step_that_was_told_is_not_changed(lite: House) -> None:
     report(lite, treated_with(lite, "Lot 1", "BL-204"))
     with pytest.raises(Exception, match="only grows"), lite.parts.store.writing() as work:
         work.session.execute(text("UPDATE trouble_step SET words = 'other'"))
+
+
+def test_other_houses_are_all_counted_and_the_newest_shown(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(troubles, "SHOWN", 1)
+    first = owned(house, treated_with(house, "Lot 1", "BL-204"))
+    treated_with(house, "Lot 2", "BL-204")
+    house.clock.turn_to(house.parts.today() + timedelta(days=1), 7)
+    treated_with(house, "Lot 3", "bl 204")
+    treated_with(house, "Lot 4", "ZZ-9")
+    report(house, first)
+    (row,) = troubles.list_troubles(house.parts, house.office)
+    found = troubles.trouble(house.parts, house.office, row.id)
+
+    assert row == found.row and (row.same_product, row.same_day) == (2, 1)
+    assert [one.lot for one in found.same_product] == ["Lot 3"], "treated last"
+    assert [one.lot for one in found.same_day] == ["Lot 2"]
+    assert found.containers == ("BL204",)
+
+
+def test_the_list_asks_the_same_few_questions_however_long_it_is(lite: House) -> None:
+    lot = owned(lite, treated_with(lite, "Lot 1", "BL-204"))
+    report(lite, lot)
+    with counted(lite.parts.store) as one:
+        troubles.list_troubles(lite.parts, lite.office)
+    for n in range(3):
+        report(lite, owned(lite, treated_with(lite, f"Lot {n + 2}", "BL-204")), f"203.0.113.{n + 20}")
+    with counted(lite.parts.store) as four:
+        troubles.list_troubles(lite.parts, lite.office)
+
+    assert len(four) == len(one) <= 3

@@ -52,7 +52,7 @@ def _said(key: str, value: Any) -> str:
     if key == "method":
         return str(words.METHODS[value])
     if key == "kind":
-        return str(words.WHY.get(str(value), value))
+        return str((words.WHY | words.TIES)[str(value)])
     if key in DAYS:
         return shown.day(str(value))
     return f"{value}"[:SHORT] + "…" if key == "fingerprint" else str(value)

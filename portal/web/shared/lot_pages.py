@@ -82,7 +82,7 @@ def title_rows(lot: LotSheet, revision: RevisionView | None) -> list[tuple[Any, 
     return [
         (_("Lot"), name),
         (_("House"), f"{place.address}, {place.town}"),
-        (_("Builder"), lot.company),
+        (_("Owner") if lot.is_owners else _("Builder"), lot.company),
         (_("Stories"), stories),
         (_("Revision"), revision.number if revision else _("none yet")),
         (_("Takeoff of"), reads().day(lot.takeoff.entered_at.astimezone(parts().zone).date())),

@@ -58,6 +58,8 @@ WHY: Words = {
     "builder": _("the builder asked for it"), "crew": _("crew or equipment is held up"),
     "other": _("something else, in words"),
 }  # fmt: skip
+#: Why a lot is tied to another.
+TIES: Words = {"retreatment": _("treated again under its warranty"), "addition": _("wood added to it")}
 FOUNDATIONS: Words = {
     "slab": _("slab"), "basement": _("basement"), "crawl space": _("crawl space"),
     "other": _("something else"),
