@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from portal.acts.amending import pages_of
+from portal.acts.holder_told import mail_holder
 from portal.acts.lot_state import lot_name, number_under, restage
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be, must_be_owner
 from portal.acts.renewal_told import tell_expired
@@ -118,6 +119,7 @@ def _bring_into_force(parts: Parts, work: Work, who: Actor, lot: Any, warranty: 
     mail_builder(parts, work, "in_force", lot.company_id, lot.id, lot=lot_name(lot), number=warranty.number,
                  ends_on=warranty.ends_on, link=parts.links.builder_lot(lot.id),
                  find=parts.links.find_warranty())  # fmt: skip
+    mail_holder(parts, work, "holder_in_force", warranty, day=warranty.ends_on)
 
 
 def _held(work: Work, lot_id: str) -> tuple[Any, Any]:
@@ -160,7 +162,18 @@ def make_void(parts: Parts, who: Actor, lot_id: str, reason: str) -> None:
         for row in renewals.all_open(work, warranty.id):
             row.state = "void"
         note(work, who, "void", warranty.number, lot.id, reason=reason)
+        _tell_void(parts, work, lot, warranty)
         restage(work, lot)
+
+
+def _tell_void(parts: Parts, work: Work, lot: Any, warranty: Any) -> None:
+    """Tell whoever holds it, and the builder who handed the promise on."""
+    mail_holder(parts, work, "made_void", warranty, reason=warranty.reason)
+    if lot.company.kind != "owner":
+        said = warranty_document(warranty)
+        mail_builder(parts, work, "made_void", lot.company_id, lot.id, place=said.place,
+                     number=warranty.number, office=said.office, reason=warranty.reason,
+                     link=parts.links.builder_lot(lot.id))  # fmt: skip
 
 
 def find(parts: Parts, number: str, house_number: str, address: str) -> WarrantyPage:

@@ -26,7 +26,7 @@ KINDS = (
         ("billed", "money_paper", "bounced", "reminder", "statement", "dispute_settled"),
         right="money",
     ),
-    MailKind("certificates", ("in_force",)),
+    MailKind("certificates", ("in_force", "made_void")),
 )
 _KIND_OF = {letter: kind for kind in KINDS for letter in kind.letters}
 

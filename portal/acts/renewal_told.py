@@ -7,7 +7,7 @@ from typing import Any
 from portal.acts.holder_told import mail_holder
 from portal.acts.parts import SYSTEM, Parts
 from portal.acts.trail import note
-from portal.store import renewals
+from portal.store import holders, renewals
 from portal.store.transaction import Work
 
 #: What the next owner may still answer: not bound by what the one before said, nor billed for it.
@@ -49,8 +49,14 @@ def tell_withdrawn(parts: Parts, work: Work, warranty: Any, *, owed: bool) -> No
 
 
 def tell_expired(parts: Parts, work: Work, warranty: Any) -> None:
-    """Tell the holder that the last day is over, where they had taken up a next term that did not begin."""
+    """Tell the holder that the last day is over, and how it stands with a next term that they took up."""
     row = renewals.open_of(work, warranty.id)
-    if row is not None and row.state in renewals.TAKEN_UP:
+    if row is None or row.state not in renewals.TAKEN_UP:
+        holder = holders.holder_now(work, warranty.id)
+        still = row if row is not None and holder is not None and row.last_day >= parts.today() else None
+        link = parts.links.renewal(renewal_token(parts, still, holder)) if still else ""
+        mail_holder(parts, work, "expired", warranty, day=warranty.ends_on, link=link,
+                    last_day=still.last_day if still else None)  # fmt: skip
+    else:
         mail_holder(parts, work, "expired_renewing", warranty, day=row.ended_on,
                     looked=row.state != "accepted")  # fmt: skip

@@ -107,6 +107,9 @@ VALUES: dict[str, dict[str, Any]] = {
     "renewal_failed": RENEWAL | {"ended_on": DAY, "reason": "A leak."},
     "renewed": RENEWAL | {"until": DAY},
     "renewal_withdrawn": RENEWAL | {"day": DAY, "owed": True},
+    "expired": RENEWAL | {"day": DAY, "last_day": None},
+    "made_void": RENEWAL | {"reason": "A wall was cut out and not treated again."},
+    "holder_in_force": RENEWAL | {"day": None},
     "expired_renewing": RENEWAL | {"day": DAY, "looked": False},
     "owner_billed": RENEWAL
     | {"kind": "renewal", "amount": Decimal("192.60"), "due_on": DAY, "warranty": "2A7K-9QXZ-4MC"},
@@ -395,6 +398,13 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
         ("called_off", {"reason": ""}, "called off", "The reason"),
         ("treated_office", {"problems": ""}, "No problems were noted", "Problems noted"),
         ("in_force", {"ends_on": None}, "life of the structure", "last day"),
+        ("expired", {"last_day": DAY}, "can still be renewed", "stays on record"),
+        (
+            "trouble_told",
+            {"step": "done", "day": DAY, "words": "", "record": "TR-1"},
+            "TR-1",
+            "wrote these words",
+        ),
         ("invitation", {"kind": "technician"}, "your stops", "prices for your lots"),
     ],
 )
