@@ -9,6 +9,7 @@ from typing import Any
 
 from portal.acts import covering
 from portal.acts.covering import WarrantyPage, warranty_document
+from portal.acts.handed_on import hand_on
 from portal.acts.packet import packet
 from portal.acts.papers import PaperFile, certificate_by_link
 from portal.acts.parts import SYSTEM, Parts
@@ -24,7 +25,6 @@ from portal.acts.transferring import (
     begin,
     check_next,
     end,
-    hand_on,
     held,
     holder_token,
     mail_holder_link,

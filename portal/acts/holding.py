@@ -10,6 +10,7 @@ from portal.acts.lot_state import lot_for, lot_to_change, restage
 from portal.acts.parts import Actor, Parts, must_be
 from portal.acts.renewal_told import offer_to_next
 from portal.acts.texts import check, email_problems, text_problems
+from portal.acts.tied_held import follow_house
 from portal.acts.trail import note, once
 from portal.acts.transferring import mail_holder_link
 from portal.core.errors import Problem, refuse
@@ -71,6 +72,7 @@ def name_first_owner(parts: Parts, who: Actor, lot_id: str, typed: HolderTyped, 
         if email:
             mail_holder_link(parts, work, warranty, holder)
         offer_to_next(parts, work, warranty, holder)
+        follow_house(parts, work, who, warranty, None, holder)
         # Not whom: the history is kept for good, a homeowner's name is not.
         note(work, who, "owner named", warranty.number, lot.id, day=since.isoformat())
         restage(work, lot)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from portal.acts.handed_on import hand_on
 from portal.acts.lot_state import lot_for
 from portal.acts.owner_bills import bill_owner
 from portal.acts.parts import Actor, Parts, must_be, must_be_owner
@@ -15,7 +16,6 @@ from portal.acts.transferring import (
     begin,
     check_next,
     end,
-    hand_on,
     held,
     row_of,
     write_to_buyer,

@@ -9,13 +9,14 @@ from typing import Any
 from portal.acts.editions import forget_days, in_force
 from portal.acts.holder_page import holder_of
 from portal.acts.parts import SYSTEM, Actor, Parts, must_be
+from portal.acts.tied_held import end_of, held_with
 from portal.acts.trail import note
 from portal.acts.transferring import HOLDER, held
 from portal.core.errors import NotFound, refuse
 from portal.core.journey import OWING
 from portal.core.privacy.kept import KEPT, Kept
 from portal.core.words import Said
-from portal.store import privacy, renewals, transfers, warranties
+from portal.store import holders, lots, privacy, renewals, transfers, warranties
 from portal.store.transaction import Work
 
 
@@ -61,7 +62,8 @@ def _remove(work: Work, who: Actor, warranty: Any, holder: Any) -> None:
 def leave(parts: Parts, token: str) -> None:
     """A holder asks to be taken off: their name and addresses go at once, the warranty stays with the house.
 
-    It is found by its number from then on, and can be taken over again by whoever the office names.
+    It is found by its number from then on, and can be taken over again by whoever the office names. So it is
+    with what was added to the house, as far as it is theirs too.
     """
     with parts.store.reading() as work:
         warranty_id = holder_of(parts, work, token).warranty_id
@@ -69,9 +71,16 @@ def leave(parts: Parts, token: str) -> None:
         warranty = held(work, warranty_id)
         holder = holder_of(parts, work, token)
         _must_not_be_required(work, warranty, holder)
-        holder.until, holder.ended_reason = parts.today(), "asked to be taken off"
-        holder.turn += 1
-        _remove(work, HOLDER, warranty, holder)
+        added = list(held_with(work, warranty, holder))
+        for made in added:
+            own = holders.holder_now(work, made.id)
+            if own is not None:
+                lots.locked(work, made.lot_id)
+                _must_not_be_required(work, made, own)
+        for one in (warranty, *added):
+            own = end_of(work, one, "asked to be taken off", parts.today())
+            if own is not None:
+                _remove(work, HOLDER, one, own)
 
 
 def _must_not_be_required(work: Work, warranty: Any, holder: Any) -> None:

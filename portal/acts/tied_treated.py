@@ -6,6 +6,7 @@ from typing import Any
 
 from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
+from portal.acts.tied_held import hold_with_house
 from portal.acts.trail import note
 from portal.acts.troubles import tell
 from portal.core.cover.filing import container_keys
@@ -27,9 +28,10 @@ def treated_again(parts: Parts, work: Work, who: Actor, lot: Any, record: Treatm
     restage(work, lots.lot(work, row.lot_id))
 
 
-def addition_treated(work: Work, who: Actor, lot: Any) -> None:
-    """An addition is treated: the first lot's history and record name its warranty."""
+def addition_treated(parts: Parts, work: Work, who: Actor, lot: Any) -> None:
+    """An addition is treated: the first lot's history and record name its warranty, its holder holds it."""
     made = warranties.warranty_of(work, lot.id)
     assert made is not None and lot.of_lot_id is not None
     note(work, who, "addition treated", made.number, lot.of_lot_id)
+    hold_with_house(parts, work, who, made, lot.of_lot_id)
     restage(work, lots.lot(work, lot.of_lot_id))

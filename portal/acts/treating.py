@@ -269,7 +269,7 @@ def _finish(
         invoice = bill(parts, work, who, job, quote, document)
         promise(parts, work, who, job, quote, document, record)
         if lot.kind == "addition":
-            addition_treated(work, who, lot)
+            addition_treated(parts, work, who, lot)
     if invoice is not None:
         settle_when_nothing_is_owed(parts, work, who, invoice)
     _tell_treated(parts, work, who, lot, invoice, quote, document)

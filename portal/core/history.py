@@ -98,6 +98,7 @@ VERBS = {
     "link replaced": say("revoked the warranty’s link, and gave it a new one"),
     "in force": say("the warranty came into force"),
     "void": say("made the warranty void"),
+    "held with the house": say("the warranty is held by whoever holds the house’s"),
     "expired": say("the warranty expired"),
     "renewal offered": say("the next term of the warranty was offered"),
     "renewal accepted": say("took up the next term of the warranty"),

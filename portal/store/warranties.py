@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import select
 
 from portal.core.errors import NotFound
-from portal.store.tables import Warranty
+from portal.store.tables import Lot, Warranty
 from portal.store.transaction import Work
 
 
@@ -23,6 +23,13 @@ def warranty(work: Work, warranty_id: str) -> Warranty:
 def warranty_of(work: Work, lot_id: str) -> Warranty | None:
     """A lot's warranty."""
     return work.session.scalar(select(Warranty).where(Warranty.lot_id == lot_id))
+
+
+def of_additions(work: Work, lot_id: str) -> list[Warranty]:
+    """The warranties of what was added to a lot's house, the oldest first."""
+    query = select(Warranty).join(Lot, Lot.id == Warranty.lot_id)
+    query = query.where(Lot.of_lot_id == lot_id, Lot.kind == "addition")
+    return list(work.session.scalars(query.order_by(Warranty.made_at, Warranty.id)))
 
 
 def by_number(work: Work, number: str) -> Warranty | None:

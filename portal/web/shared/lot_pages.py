@@ -44,6 +44,7 @@ HAPPENED = [
         "chased",
         "held",
         "in force",
+        "held with the house",
         "expired",
     )
 ]
