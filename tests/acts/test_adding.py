@@ -151,6 +151,7 @@ def test_what_is_added_is_held_with_the_house_and_handed_on_with_it(house: House
     holder_page.ask_transfer(house.parts, mine, next_owner, house.key())
     with house.parts.store.reading() as work:
         offered = {"transfer": work.session.query(Transfer).one().id}
+    house.clock.pass_by(minutes=1)
     holder_page.accept(house.parts, house.parts.tokens.make("transfer", offered), "Ben Cole", "")
 
     for one in (first, lot):
