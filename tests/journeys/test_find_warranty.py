@@ -11,6 +11,8 @@ from playwright.sync_api import BrowserContext
 from pypdf import PdfReader
 
 from portal.acts import losing
+from portal.acts.reporting import TroubleTyped, report
+from seed_demo.scenario import cast, houses
 from tests.journeys.looking import complaints
 from tests.journeys.people import Visitor, enter
 from tests.parts.house import House
@@ -43,10 +45,30 @@ def test_a_warranty_is_found_without_a_script_and_prints_on_one_page(lite: House
     home.press("Find it")
 
     home.sees(number, "In force from May 4, 2027 through May 3, 2037.", "Borate concentrate A")
+    prints_on_one_page(home, number)
+
+
+def prints_on_one_page(home: Visitor, number: str) -> None:
     for paper in ("Letter", "A4"):
         printed = PdfReader(io.BytesIO(home.page.pdf(format=paper)))
         assert len(printed.pages) == 1, paper
         assert number in printed.pages[0].extract_text().replace("\n", " ")
+
+
+def test_two_stories_full_terms_and_a_long_past_print_on_one_page(lite: House, arrive: Arrive) -> None:
+    lite.enter("terms", cast.TERMS)
+    lot = owned(lite, lite.paid(house=houses.TWO_STORY))
+    link = lite.warranty(lot).link
+    said = TroubleTyped("A soft sill.", "Ivo Roe", "ivo@example.org", "")
+    for n in range(5):
+        report(lite.parts, link.rpartition("/")[2], said, (), f"203.0.113.{n}", lite.key())
+        lite.clock.pass_by(days=2)
+    home = arrive()
+    home.page.goto(link.removeprefix(lite.settings.base_url))
+    home.sees("First floor", "Second floor", "What narrows it", "Renewed", "Handed on")
+    assert home.page.get_by_text("Trouble was reported.").count() == 5
+
+    prints_on_one_page(home, lite.warranty(lot).number)
 
 
 def test_a_lost_number_comes_by_mail_and_opens_the_warranty(lite: House, arrive: Arrive) -> None:
