@@ -50,7 +50,7 @@ PICTURES = (
             "A quote's sheet with its lines, its total and its siding clause",
             "Harriet", lambda demo: f"/lots/{demo.lot(7)}/quote", (1280, 1330)),
     Picture("today", "The office begins with what needs a hand today.",
-            "The office's Today page: lots asked for, to check, to send, to book, and what is overdue",
+            "The office's Today page: trouble reported, an addition, and lots to check, to send and to book",
             "Odile", lambda _demo: "/office/today", (1280, 1330)),
     Picture("stop", "The technician's stop, on a phone in a house.",
             "A stop on a narrow screen: the cautions in a red box, then what to load",

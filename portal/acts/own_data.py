@@ -15,36 +15,40 @@ from portal.store.transaction import Work
 
 
 def data_of_holder(parts: Parts, token: str) -> dict[str, Any]:
-    """All that is kept of a holder."""
+    """All that is kept of a holder, by the link to their page."""
     with parts.store.reading() as work:
-        holder = holder_of(parts, work, token)
-        warranty = warranties.warranty(work, holder.warranty_id)
-        return {
-            "of": "holder", "made_at": work.now, "warranty": warranty.number,
-            "holder": _plain(holder, "name", "email", "phone", "since", "until", "how", "made_at"),
-            "handed_on": [
-                _plain(row, "closed_on", "state", "asked_at", "fee", "fee_state")
-                | {"to_you" if row.to_id == holder.id else "by_you": True}
-                for row in privacy.transfers_of(work, holder.id)
-            ],
-            "renewals": [
-                _plain(row, "ended_on", "until", "fee", "state", "offered_at", "looks_on", "found")
-                for row in privacy.renewals_of(work, holder.id)
-            ],
-            "trouble": [
-                _plain(row, "number", "name", "email", "phone", "reported_on", "state", "decision")
-                for row in privacy.reports_by(work, warranty.id, holder.email)
-            ],
-            "additions": [
-                _plain(row, "number", "name", "email", "phone", "words", "framed_on", "state", "reason")
-                for row in privacy.additions_by(work, warranty.id, holder.email)
-            ],
-            "invoices": [
-                _plain(row, "number", "kind", "total", "state", "issued_on", "due_on")
-                for row in privacy.invoices_of_holder(work, holder.id)
-            ],
-            "letters": _letters(work, holder.email),
-        }  # fmt: skip
+        return {"of": "holder", "made_at": work.now} | holder_data(work, holder_of(parts, work, token))
+
+
+def holder_data(work: Work, holder: Any) -> dict[str, Any]:
+    """What is kept of somebody as the holder of one warranty."""
+    warranty = warranties.warranty(work, holder.warranty_id)
+    return {
+        "warranty": warranty.number,
+        "holder": plain(holder, "name", "email", "phone", "since", "until", "how", "made_at"),
+        "handed_on": [
+            plain(row, "closed_on", "state", "asked_at", "fee", "fee_state")
+            | {"to_you" if row.to_id == holder.id else "by_you": True}
+            for row in privacy.transfers_of(work, holder.id)
+        ],
+        "renewals": [
+            plain(row, "ended_on", "until", "fee", "state", "offered_at", "looks_on", "found")
+            for row in privacy.renewals_of(work, holder.id)
+        ],
+        "trouble": [
+            plain(row, "number", "name", "email", "phone", "reported_on", "state", "decision")
+            for row in privacy.reports_by(work, holder.email, warranty.id)
+        ],
+        "additions": [
+            plain(row, "number", "name", "email", "phone", "words", "framed_on", "state", "reason")
+            for row in privacy.additions_by(work, holder.email, warranty.id)
+        ],
+        "invoices": [
+            plain(row, "number", "kind", "total", "state", "issued_on", "due_on")
+            for row in privacy.invoices_of_holder(work, holder.id)
+        ],
+        "letters": letters_data(work, holder.email),
+    }  # fmt: skip
 
 
 def data_of_person(parts: Parts, who: Actor) -> dict[str, Any]:
@@ -52,27 +56,31 @@ def data_of_person(parts: Parts, who: Actor) -> dict[str, Any]:
     must_be(who, "builder", "office", "technician")
     assert who.person_id is not None
     with parts.store.reading() as work:
-        person = people.person(work, who.person_id)
-        return {
-            "of": "person", "made_at": work.now, "company": person.company.name if person.company else "",
-            "person": _plain(
-                person, "kind", "name", "email", "phone", "certificate", "supervisor", "owner", "may_accept",
-                "may_see_money", "may_manage_people", "mails_off", "created_at",
-            ),
-            "sign_ins": [
-                _plain(row, "started_at", "seen_at") for row in privacy.sign_ins_of(work, person.id)
-            ],
-            "done": [_plain(row, "at", "verb", "subject") for row in privacy.done_by(work, person.id)],
-            "letters": _letters(work, person.email),
-        }  # fmt: skip
+        return {"of": "person", "made_at": work.now} | person_data(work, people.person(work, who.person_id))
 
 
-def _letters(work: Work, email: str) -> list[dict[str, Any]]:
+def person_data(work: Work, person: Any) -> dict[str, Any]:
+    """What is kept of somebody who signs in, or did."""
+    return {
+        "company": person.company.name if person.company else "",
+        "person": plain(
+            person, "kind", "name", "email", "phone", "certificate", "supervisor", "owner", "may_accept",
+            "may_see_money", "may_manage_people", "mails_off", "created_at",
+        ),
+        "sign_ins": [plain(row, "started_at", "seen_at") for row in privacy.sign_ins_of(work, person.id)],
+        "done": [plain(row, "at", "verb", "subject") for row in privacy.done_by(work, person.id)],
+        "letters": letters_data(work, person.email),
+    }  # fmt: skip
+
+
+def letters_data(work: Work, email: str) -> list[dict[str, Any]]:
+    """The letters to an address that are still kept."""
     return [
-        _plain(row, "to", "subject", "text", "written_at", "sent_at")
+        plain(row, "to", "subject", "text", "written_at", "sent_at")
         for row in privacy.letters_to(work, email)
     ]
 
 
-def _plain(row: Any, *names: str) -> dict[str, Any]:
+def plain(row: Any, *names: str) -> dict[str, Any]:
+    """Of a stored row, these values by name."""
     return {name: getattr(row, name) for name in names}

@@ -5,16 +5,18 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import CursorResult, delete, func, or_, select, update
+from sqlalchemy import CursorResult, Select, delete, func, or_, select, update
 
 from portal.store.tables import (
     Addition,
     Company,
+    Consent,
     History,
     Holder,
     Invoice,
     Letter,
     Person,
+    PurchaserLink,
     RecallLetter,
     Renewal,
     SignIn,
@@ -99,20 +101,59 @@ def letters_to(work: Work, email: str) -> list[Letter]:
     return list(work.session.scalars(query.order_by(Letter.written_at, Letter.id))) if email else []
 
 
-def reports_by(work: Work, warranty_id: str, email: str) -> list[Trouble]:
-    """Reports of trouble at a house by whoever has this address."""
-    query = select(Trouble).where(
-        Trouble.warranty_id == warranty_id, func.lower(Trouble.email) == email.lower()
-    )
-    return list(work.session.scalars(query.order_by(Trouble.made_at))) if email else []
+def reports_by(work: Work, email: str, warranty_id: str = "") -> list[Trouble]:
+    """Reports of trouble by whoever has this address: at one house, or at all."""
+    query = _by(Trouble, email).order_by(Trouble.made_at)
+    query = query.where(Trouble.warranty_id == warranty_id) if warranty_id else query
+    return list(work.session.scalars(query)) if email else []
 
 
-def additions_by(work: Work, warranty_id: str, email: str) -> list[Addition]:
-    """Additions to a house that whoever has this address asked for."""
-    query = select(Addition).where(
-        Addition.warranty_id == warranty_id, func.lower(Addition.email) == email.lower()
-    )
-    return list(work.session.scalars(query.order_by(Addition.made_at))) if email else []
+def additions_by(work: Work, email: str, warranty_id: str = "") -> list[Addition]:
+    """Additions that whoever has this address asked for: to one house, or to all."""
+    query = _by(Addition, email).order_by(Addition.made_at)
+    query = query.where(Addition.warranty_id == warranty_id) if warranty_id else query
+    return list(work.session.scalars(query)) if email else []
+
+
+def _by(table: Any, email: str) -> Select[Any]:
+    query: Select[Any] = select(table).where(func.lower(table.email) == email.lower())
+    return query
+
+
+def holders_by(work: Work, email: str) -> list[Holder]:
+    """Holders of this address, of whatever warranty, now or before."""
+    return list(work.session.scalars(_by(Holder, email).order_by(Holder.made_at)))
+
+
+def transfers_to(work: Work, email: str) -> list[Transfer]:
+    """Transfers to somebody of this address, however they ended."""
+    return list(work.session.scalars(_by(Transfer, email).order_by(Transfer.asked_at)))
+
+
+def persons_by(work: Work, email: str) -> list[Person]:
+    """Who signs in by this address, or did before they left."""
+    known = or_(func.lower(Person.email) == email.lower(), func.lower(Person.left_email) == email.lower())
+    return list(work.session.scalars(select(Person).where(known).order_by(Person.created_at)))
+
+
+def companies_by(work: Work, email: str) -> list[Company]:
+    """Builders' companies and owners' accounts of this address."""
+    return list(work.session.scalars(_by(Company, email).order_by(Company.name)))
+
+
+def purchaser_links_to(work: Work, email: str) -> list[PurchaserLink]:
+    """Links to answer a quote by that were mailed to this address."""
+    return list(work.session.scalars(_by(PurchaserLink, email).order_by(PurchaserLink.made_at)))
+
+
+def consents_of(work: Work, email: str) -> list[Consent]:
+    """What somebody of this address said yes to."""
+    return list(work.session.scalars(_by(Consent, email).order_by(Consent.given_at)))
+
+
+def recall_letters_to(work: Work, email: str) -> list[RecallLetter]:
+    """Letters of recalls that were prepared for this address."""
+    return list(work.session.scalars(_by(RecallLetter, email).order_by(RecallLetter.id)))
 
 
 def renewals_of(work: Work, holder_id: str) -> list[Renewal]:

@@ -7,9 +7,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from portal.acts import covering, holding, own_data, removing, upkeep
+from portal.acts import covering, data_asked, holding, own_data, removing, upkeep
 from portal.acts.parts import Actor
-from portal.core.errors import NotAllowed, Refused
+from portal.acts.reporting import TroubleTyped, report
+from portal.core.errors import BadInput, NotAllowed, Refused
 from portal.store.tables import Holder, Letter, Renewal, Transfer, Trouble
 from tests.acts.test_renewing import in_force as can_be_renewed
 from tests.acts.test_renewing import near_its_end
@@ -127,6 +128,27 @@ def test_a_file_has_all_of_one_and_nothing_of_another(house: House) -> None:
     assert house.builder.name in mine and house.rival.name not in mine
     with pytest.raises(NotAllowed):
         own_data.data_of_person(house.parts, Actor(None, "Nobody", "", "system"))
+
+
+def test_whoever_asks_the_office_gets_all_that_is_kept_under_their_address(house: House) -> None:
+    lot, _ada = owned(house)
+    token = house.warranty(lot).link.rpartition("/")[2]
+    said = TroubleTyped("A soft sill.", "Ivo Lund", "Ivo@Example.org", "555-0177")
+    report(house.parts, token, said, (), "203.0.113.7", house.key())
+    house.clock.turn_to(SOLD)
+    by_office(house, lot, to("Ben Cole"))
+
+    def of(email: str) -> str:
+        return json.dumps(data_asked.data_of_address(house.parts, house.office, email), default=str)
+
+    ivo = of(" ivo@example.org ")
+    assert "Ivo Lund" in ivo and "555-0177" in ivo and "Ada" not in ivo and "Ben Cole" not in ivo
+    ada = of("ada@example.org")  # of before: her own page is shut to her
+    assert house.warranty(lot).number in ada and "Ben Cole" not in ada and "Ivo" not in ada
+    assert house.builder.name in of(house.builder.email)
+    for wrong in ("", "nobody", "nobody@example.org"):
+        with pytest.raises(BadInput):
+            of(wrong)
 
 
 def test_the_office_removes_a_holder_of_before_on_request(lite: House) -> None:

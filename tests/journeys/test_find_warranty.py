@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from portal.acts import losing
 from portal.acts.reporting import TroubleTyped, report
+from seed_demo.scenario import cast, houses
 from tests.journeys.looking import complaints
 from tests.journeys.people import Visitor, enter
 from tests.parts.house import House
@@ -65,6 +66,22 @@ def prints_whole(home: Visitor, number: str, times: int) -> None:
         assert said.count("Trouble was reported.") == times
         for told in (number, "What is covered", "The house was treated.", "promises by its terms"):
             assert told in said, (paper, told)
+
+
+def test_two_stories_full_terms_and_a_long_past_print_on_one_page(lite: House, arrive: Arrive) -> None:
+    lite.enter("terms", cast.TERMS)
+    lot = owned(lite, lite.paid(house=houses.TWO_STORY))
+    link = lite.warranty(lot).link
+    said = TroubleTyped("A soft sill.", "Ivo Roe", "ivo@example.org", "")
+    for n in range(5):
+        report(lite.parts, link.rpartition("/")[2], said, (), f"203.0.113.{n}", lite.key())
+        lite.clock.pass_by(days=2)
+    home = arrive()
+    home.page.goto(link.removeprefix(lite.settings.base_url))
+    home.sees("First floor", "Second floor", "What narrows it", "Renewed", "Handed on")
+    assert home.page.get_by_text("Trouble was reported.").count() == 5
+
+    prints_whole(home, lite.warranty(lot).number, times=5)
 
 
 def test_a_lost_number_comes_by_mail_and_opens_the_warranty(lite: House, arrive: Arrive) -> None:

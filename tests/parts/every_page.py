@@ -357,6 +357,7 @@ def _trouble(demo: Demo) -> Iterator[Visit]:
     adding.ask_of_lot(demo.parts, odile, demo.lot(1), asked, "addition")
     addition = adding.listed(demo.parts, odile)[0].id
     yield Visit("homeowner.addition", "", f"{link}/addition")
+    yield Visit("office.data_asked", "Odile", "/office/people/data")
     yield Visit("office.additions", "Odile", "/office/additions")
     yield Visit("office.addition", "Odile", f"/office/additions/{addition}")
     yield Visit("office.ask_addition", "Odile", f"/office/lots/{demo.lot(1)}/addition")

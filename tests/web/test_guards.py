@@ -222,6 +222,7 @@ ROWS = (
     office("GET", "/office/recalls/<recall_id>/letters/<recall_letter_id>"),
     office("POST", "/office/recalls/<recall_id>/letters/<recall_letter_id>/<any(send, leave):what>"),
     office("GET", "/office/people"),
+    office("GET", "/office/people/data"), office("POST", "/office/people/data"),
     office("GET", "/office/lots/<lot_id>"),
     office("GET", "/office/lots/<lot_id>/<any(takeoff, quote, treatment, invoice, warranty):sheet>"),
     office("GET", "/office/lots/<lot_id>/papers/<kind>"),

@@ -13,7 +13,11 @@ from portal.web.shared.pages import page
 
 def privacy() -> str:
     """What is kept of whom, why, and until when."""
-    return page("front/privacy.html", rows=removing.kept(parts()), signed_in=who_or_none() is not None)
+    person = who_or_none()
+    return page(
+        "front/privacy.html", rows=removing.kept(parts()), signed_in=person is not None,
+        office=person is not None and person.kind == "office",
+    )  # fmt: skip
 
 
 def my_data() -> Response | AnyResponse:

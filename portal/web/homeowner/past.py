@@ -42,13 +42,14 @@ def as_found(warranty: WarrantyPage) -> tuple[Drawn, ...]:
 def how_long(warranty: WarrantyPage) -> str:
     """The class of a page that prints smaller, as `print.css` has it, so that a record stays on one sheet.
 
-    A story's plan is as high as some walls beside it, the past stands in two columns, and so do the terms.
+    Plans stand two in a row beside the walls, each as high as some of them; the past stands in two columns, the
+    terms in three.
     Measured in Chromium on Letter, the shorter of the two papers.
     """
     document = warranty.document
-    beside = max(len(document.walls), PLAN * len(as_found(warranty)))
+    beside = max(len(document.walls), PLAN * -(-len(as_found(warranty)) // 2))
     terms = [*document.terms.covers, *document.terms.voids, *document.terms.narrows, document.terms.ask]
-    lines = beside + len(warranty.timeline) / 2 + sum(map(len, terms)) / 150 + 2 * len(warranty.amended)
+    lines = beside + len(warranty.timeline) / 2 + sum(map(len, terms)) / 200 + 2 * len(warranty.amended)
     return next((name for most, name in SIZES if lines <= most), SMALLEST)
 
 

@@ -17,6 +17,7 @@ from portal.web.office import (
     chase_terms,
     crediting,
     crew_days,
+    data_asked,
     desk,
     editions,
     exemptions,
@@ -220,6 +221,7 @@ office.post("/lessons/<any(product, crew):kind>", endpoint="learn")(lessons.lear
 
 office.get("/people")(people.people)
 office.post("/people/invite")(people.invite)
+office.route("/people/data", methods=["GET", "POST"])(data_asked.data_asked)
 office.route("/people/<person_id>", methods=["GET", "POST"])(people.person)
 office.post("/people/<person_id>/invite-again")(people.invite_again)
 office.route("/people/<person_id>/remove", methods=["GET", "POST"])(people.remove_person)
