@@ -42,8 +42,8 @@ def as_found(warranty: WarrantyPage) -> tuple[Drawn, ...]:
 def how_long(warranty: WarrantyPage) -> str:
     """The class of a page that prints smaller, as `print.css` has it, so that a record stays on one sheet.
 
-    Plans stand two in a row beside the walls, each as high as some of them; the past stands in two columns, the
-    terms in three.
+    Plans stand two in a row beside the walls, each as high as some of them; the past stands in two columns,
+    the terms in three.
     Measured in Chromium on Letter, the shorter of the two papers.
     """
     document = warranty.document
