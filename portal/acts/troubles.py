@@ -113,6 +113,25 @@ def list_troubles(parts: Parts, who: Actor, *, closed: bool = False) -> list[Tro
         return _rows(parts, work, troubles.listed(work, closed=closed))
 
 
+@dataclass(frozen=True, slots=True)
+class ReportedHere:
+    """A report under one warranty, by its number."""
+
+    id: str
+    number: str
+    state: str
+    reported_on: date
+
+
+def reported_at(parts: Parts, who: Actor, lot_id: str) -> list[ReportedHere]:
+    """All reports under a lot's warranty, the newest first."""
+    must_be(who, "office")
+    with parts.store.reading() as work:
+        warranty = warranties.warranty_of(work, lot_id)
+        rows = troubles.of_warranty(work, warranty.id) if warranty else []
+        return [ReportedHere(row.id, row.number, row.state, row.reported_on) for row in rows]
+
+
 def count_open(parts: Parts, who: Actor) -> int:
     """How many reports are open."""
     must_be(who, "office")

@@ -91,6 +91,12 @@ def listed(work: Work, *, closed: bool) -> list[tuple[Trouble, Warranty]]:
     return [(row[0], row[1]) for row in work.session.execute(query)]
 
 
+def of_warranty(work: Work, warranty_id: str) -> list[Trouble]:
+    """All reports under a warranty, the newest first."""
+    query = select(Trouble).where(Trouble.warranty_id == warranty_id)
+    return list(work.session.scalars(query.order_by(Trouble.made_at.desc(), Trouble.id)))
+
+
 def count_open(work: Work) -> int:
     """How many reports are open."""
     query = select(func.count()).select_from(Trouble).where(Trouble.state != "closed")

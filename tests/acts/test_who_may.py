@@ -360,6 +360,7 @@ ACTS: list[tuple[Callable[..., Any], str, Call]] = [
     (adding.decline, "office owner", lambda h, who, lot: adding.decline(h.parts, who, "x", "No.", h.key())),
     (troubles.list_troubles, "office owner", lambda h, who, lot: troubles.list_troubles(h.parts, who)),
     (troubles.count_open, "office owner", lambda h, who, lot: troubles.count_open(h.parts, who)),
+    (troubles.reported_at, "office owner", lambda h, who, lot: troubles.reported_at(h.parts, who, lot)),
     (troubles.trouble, "office owner", lambda h, who, lot: troubles.trouble(h.parts, who, "x")),
     (troubles.trouble_photo, "office owner",
      lambda h, who, lot: troubles.trouble_photo(h.parts, who, "x", "x", True)),

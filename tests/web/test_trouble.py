@@ -70,6 +70,8 @@ def test_from_the_report_to_the_closing_letter(visits: Visits) -> None:
     found = troubles.list_troubles(house.parts, house.office)[0]
     assert found.same_product == 1
     at = f"/office/trouble/{found.id}"
+    assert at in office.get(f"/office/lots/{lot}/warranty").text
+    assert at not in visits.by(house.builder).get(f"/lots/{lot}/warranty").text
     day = house.parts.today().isoformat()
     assert step(visits, at, "answered", words="We come and look.").status_code == 303
     no_day = step(visits, at, "booked", words="At nine.", person="Noor Vale")

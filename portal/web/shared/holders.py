@@ -8,7 +8,7 @@ from flask import url_for
 from flask_babel import lazy_gettext as _
 from wtforms import EmailField, StringField
 
-from portal.acts import holding
+from portal.acts import holding, troubles
 from portal.acts.holding import HolderTyped
 from portal.acts.sealed import has_certificate
 from portal.acts.sheet import LotSheet
@@ -47,4 +47,5 @@ def beside_the_promise(lot: LotSheet, shown: str, room: str, typed: OwnerForm | 
             "packet_url": url_for(f"{room}.closing_packet", lot_id=lot.id)
             if has_certificate(lot.warranty) else "",
             "send_packet_url": url_for(f"{room}.send_packet", lot_id=lot.id), "packet_key": fresh_once_key(),
+            "reported": troubles.reported_at(parts(), who(), lot.id) if room == "office" else [],
             "addition_url": url_for(f"{room}.ask_addition", lot_id=lot.id)}  # fmt: skip
