@@ -37,6 +37,8 @@ def check(*problems: list[Problem]) -> None:
 
 def email_problems(email: str, at: str = "email") -> list[Problem]:
     """What is wrong with a mail address."""
+    if not email:
+        return [Problem(at, say("Enter a mail address."))]
     local, has_at, domain = email.partition("@")
     whole = has_at and local and "." in domain.strip(".") and "@" not in domain
     if not whole or len(email) > 254 or not email.isprintable() or any(c.isspace() for c in email):

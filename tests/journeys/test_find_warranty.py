@@ -33,7 +33,8 @@ def arrive(lite: House, serve: Callable[[Any], str], visitor: Callable[..., Brow
 
 
 def test_a_warranty_is_found_without_a_script_and_prints_on_one_page(lite: House, arrive: Arrive) -> None:
-    number = lite.warranty(lite.paid(house_number="12-B")).number
+    lot = lite.paid(house_number="12-B")
+    number = lite.warranty(lot).number
     home = arrive()
     home.page.goto("/warranty")
     enter(home.page, Warranty_number=number, House_number="14")
@@ -45,14 +46,26 @@ def test_a_warranty_is_found_without_a_script_and_prints_on_one_page(lite: House
     home.press("Find it")
 
     home.sees(number, "In force from May 4, 2027 through May 3, 2037.", "Borate concentrate A")
-    prints_on_one_page(home, number)
+    prints_whole(home, number, times=0)
+
+    for _one in range(14):  # years on
+        lite.clock.pass_by(days=200)
+        token = lite.warranty(lot).link.rpartition("/")[2]
+        typed = TroubleTyped("A soft sill.", "Ada Roe", "ada@example.org", "")
+        report(lite.parts, token, typed, (), "203.0.113.17", lite.key())
+    home.page.reload()
+    prints_whole(home, number, times=14)
 
 
-def prints_on_one_page(home: Visitor, number: str) -> None:
+def prints_whole(home: Visitor, number: str, times: int) -> None:
+    """On one sheet of either paper, from its head to its title block, with its whole past."""
     for paper in ("Letter", "A4"):
         printed = PdfReader(io.BytesIO(home.page.pdf(format=paper)))
         assert len(printed.pages) == 1, paper
-        assert number in printed.pages[0].extract_text().replace("\n", " ")
+        said = " ".join(printed.pages[0].extract_text().split())
+        assert said.count("Trouble was reported.") == times
+        for told in (number, "What is covered", "The house was treated.", "promises by its terms"):
+            assert told in said, (paper, told)
 
 
 def test_two_stories_full_terms_and_a_long_past_print_on_one_page(lite: House, arrive: Arrive) -> None:
@@ -68,7 +81,7 @@ def test_two_stories_full_terms_and_a_long_past_print_on_one_page(lite: House, a
     home.sees("First floor", "Second floor", "What narrows it", "Renewed", "Handed on")
     assert home.page.get_by_text("Trouble was reported.").count() == 5
 
-    prints_on_one_page(home, lite.warranty(lot).number)
+    prints_whole(home, lite.warranty(lot).number, times=5)
 
 
 def test_a_lost_number_comes_by_mail_and_opens_the_warranty(lite: House, arrive: Arrive) -> None:

@@ -405,6 +405,10 @@ def test_a_letter_says_its_figures_as_people_read_them(kind: str, shown: str) ->
             "TR-1",
             "wrote these words",
         ),
+        ("trouble_reported", {"photos": 1}, "with 1 photo:", "1 photos"),
+        ("trouble_reported", {"photos": 0}, "What was reported:", "photo"),
+        ("trouble_office", {"photos": 1}, "1 photo came with it.", "1 photos"),
+        ("trouble_office", {"photos": 0}, "A first answer", "photo"),
         ("invitation", {"kind": "technician"}, "your stops", "prices for your lots"),
     ],
 )

@@ -206,7 +206,7 @@ ROWS = (
     office("POST", "/office/trouble/<trouble_id>/retreatment"),
     office("POST", "/office/trouble/<trouble_id>/retreatment/agree"),
     office("GET", "/office/renewals"), office("GET", "/office/renewals/<renewal_id>"),
-    Row("POST", "/office/lots/<lot_id>/handed-on/holders/<holder_id>/remove", office="none"),
+    office("POST", "/office/lots/<lot_id>/handed-on/holders/<holder_id>/remove"),
     office("POST", "/office/renewals/<renewal_id>/answer"),
     office("POST", "/office/renewals/<renewal_id>/book"),
     office("POST", "/office/renewals/<renewal_id>/looked"),

@@ -115,7 +115,9 @@ def test_what_cannot_be_checked_is_told_beside_its_field_and_the_text_kept(brows
 
 
 def test_a_stranger_is_told_so_and_slowed_down(browser: FlaskClient) -> None:
-    assert "This is not a certificate of this office" in text_of(send(browser, b"%PDF-1.7\n%%EOF"))
+    told = text_of(send(browser, b"%PDF-1.7\n%%EOF"))
+    assert "This is not a certificate of this office" in told
+    assert "A closing packet is not signed itself" in told, "whoever checks one is not left with a no"
     answers = [send(browser, text=f"{n:064x}") for n in range(is_it_real.DOOR.free)]
 
     assert answers[-1].status_code == 429 and int(answers[-1].headers["Retry-After"]) > 0

@@ -56,6 +56,9 @@ def test_from_the_report_to_the_closing_letter(visits: Visits) -> None:
     wrong = home.post(path, data=form | SAID | {"words": "", "email": "nobody"})
     assert wrong.status_code == 422 and "Write what you see" in error_at(wrong, "words")
     assert "is no mail address" in error_at(wrong, "email") and "Ivo Roe" in wrong.text
+    no_mail = form | SAID | {"email": "", "photos": (io.BytesIO(a_photo()), "sill.jpg")}
+    lost = home.post(path, content_type="multipart/form-data", data=no_mail)
+    assert "choose them again" in error_at(lost, "photos")
     sent = home.post(path, content_type="multipart/form-data",
                      data=form | SAID | {"photos": (io.BytesIO(a_photo()), "sill.jpg")})  # fmt: skip
     assert sent.status_code == 200 and "TB-2027-0001" in text_of(sent)

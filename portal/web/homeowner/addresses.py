@@ -10,7 +10,7 @@ from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
 from portal.web.homeowner import addition, checking, holding, renewing, trouble
 from portal.web.homeowner.forms import FindForm, LostForm
-from portal.web.homeowner.past import as_found, timeline
+from portal.web.homeowner.past import as_found, how_long, timeline
 from portal.web.security import address, parts
 from portal.web.shared import rows
 from portal.web.shared.pages import page
@@ -103,7 +103,7 @@ def record(token: str) -> str:
     """What was treated, and what is promised."""
     found = covering.by_link(parts(), token)
     return page("homeowner/record.html", warranty=found, token=token, rows=rows, drawings=as_found(found),
-                timeline=timeline(found))  # fmt: skip
+                timeline=timeline(found), long=how_long(found))  # fmt: skip
 
 
 @homeowner.get("/warranty/<token>/certificate.pdf")

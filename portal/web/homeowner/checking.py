@@ -59,7 +59,7 @@ def is_it_real() -> Answer:
     except TooManyTries as error:
         sentence = _("Too many tries. Wait %(seconds)s seconds, then try again.", seconds=error.wait_seconds)
         return _form(sentence=sentence), 429, {"Retry-After": str(error.wait_seconds)}
-    return _form(found=found, said=FOUND[found.kind])
+    return _form(found=found, said=FOUND[found.kind], paper=bool(request.files.get("paper")))
 
 
 def _checked() -> acts.Verdict:
@@ -81,7 +81,7 @@ def _checked() -> acts.Verdict:
 
 
 def _form(**shown: object) -> str:
-    known = {"errors": {}, "found": None, "sentence": "", "said": None} | shown
+    known = {"errors": {}, "found": None, "paper": False, "sentence": "", "said": None} | shown
     return page(
         "homeowner/is_it_real.html", **known, typed=request.form.get("text", "").strip(),
         keys=acts.public_keys(parts()),

@@ -10,6 +10,8 @@ from portal.acts.covering import WarrantyPage
 from portal.web.shared.pages import reads
 from portal.web.shared.sketch import Drawn, drawings_found
 
+#: In lines of the table of walls: how high a story's plan prints, and how many lines a size of type holds.
+PLAN, SIZES, SMALLEST = 9, ((18, ""), (28, "page--long")), "page--longest"
 #: A line of the timeline, by what happened.
 HAPPENED = {
     "treated": _("The house was treated."),
@@ -35,6 +37,20 @@ def as_found(warranty: WarrantyPage) -> tuple[Drawn, ...]:
     if not document.house:
         return ()
     return drawings_found(document.house, {wall.key: wall.found for wall in document.walls})
+
+
+def how_long(warranty: WarrantyPage) -> str:
+    """The class of a page that prints smaller, as `print.css` has it, so that a record stays on one sheet.
+
+    Plans stand two in a row beside the walls, each as high as some of them; the past stands in two columns,
+    the terms in three.
+    Measured in Chromium on Letter, the shorter of the two papers.
+    """
+    document = warranty.document
+    beside = max(len(document.walls), PLAN * -(-len(as_found(warranty)) // 2))
+    terms = [*document.terms.covers, *document.terms.voids, *document.terms.narrows, document.terms.ask]
+    lines = beside + len(warranty.timeline) / 2 + sum(map(len, terms)) / 200 + 2 * len(warranty.amended)
+    return next((name for most, name in SIZES if lines <= most), SMALLEST)
 
 
 def timeline(warranty: WarrantyPage) -> list[dict[str, Any]]:

@@ -52,6 +52,9 @@ def _form(token: str, **shown: object) -> str:
     known = {"errors": {}, "sentence": ""} | shown
     errors = known["errors"]
     assert isinstance(errors, dict)
+    if any(file.filename for file in request.files.getlist("photos")):
+        # A browser sends no file again by itself, and nothing of a report that is not made is kept.
+        errors.setdefault("photos", _("Your photos were not kept: choose them again."))
     return page(
         "homeowner/trouble.html", warranty=covering.by_link(parts(), token), token=token,
         typed={name: request.form.get(name, "") for name in FIELDS}, summary=summary(errors),

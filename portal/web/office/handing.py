@@ -117,7 +117,9 @@ def decline(lot_id: str, transfer_id: str) -> Answer:
 
 
 def remove_holder(lot_id: str, holder_id: str) -> Answer:
-    """Remove what is kept of a holder of before, on their request."""
+    """Remove what is kept of a holder of before, on their request; it has to be said twice, as they do."""
+    if request.form.get(f"sure-{holder_id}") != "yes":
+        return _shown(lot_id, refusal=_("Tick that you are sure, then press again.")), 422
     return _did(
         lot_id, None, lambda: removing.remove_holder(parts(), who(), lot_id, holder_id), _("Removed.")
     )
