@@ -15,6 +15,7 @@ from portal.acts.lot_state import restage
 from portal.acts.parts import Actor, Parts
 from portal.acts.trail import note
 from portal.acts.transferring import mail_holder_link
+from portal.core.journey import state_on
 from portal.store import holders, lots, warranties
 from portal.store.transaction import Work
 
@@ -22,7 +23,7 @@ HOLDABLE = ("held", "in force")
 
 
 def hold_with_house(parts: Parts, work: Work, who: Actor, made: Any, first_lot_id: str) -> None:
-    """Give a new addition's warranty the holder of its house, where one is on record. Both lots are held."""
+    """Give a new addition's warranty the holder of its house, where one is on record."""
     first = warranties.warranty_of(work, first_lot_id)
     holder = holders.holder_now(work, first.id) if first is not None else None
     if holder is not None:
@@ -33,6 +34,8 @@ def follow_house(parts: Parts, work: Work, who: Actor, warranty: Any, before: An
     """Hand on with a house's warranty those of what was added to it, as far as their terms let them: from the
     same holder, or from nobody."""
     for made in held_with(work, warranty, before):
+        if state_on(made.state, made.ends_on, parts.today()) not in HOLDABLE:
+            continue
         terms, had = warranty_document(made).terms.transfer, holders.holders(work, made.id)
         if had and terms is not None and terms.most is not None and len(had) > terms.most:
             continue  # by its own terms it goes no further
@@ -47,7 +50,7 @@ def held_with(work: Work, warranty: Any, holder: Any) -> Iterator[Any]:
     for made in warranties.of_additions(work, warranty.lot_id):
         now = holders.holder_now(work, made.id)
         same = now is None or (holder is not None and (now.name, now.email) == (holder.name, holder.email))
-        if made.state in HOLDABLE and same:
+        if same:
             yield made
 
 
