@@ -151,3 +151,6 @@ def test_the_office_revokes_a_link_with_a_reason(visits: Visits) -> None:
     done = press(office, lot_id, "replace-link", "warranty", reason="The certificate was stolen.")
     assert done.status_code == 303 and house.warranty(lot_id).link != before
     assert "revoked the warranty’s link" in text_of(office.get(f"/office/lots/{lot_id}/warranty"))
+    scanned = visits.by(None).get(before.removeprefix(house.settings.base_url))
+    assert scanned.status_code == 404 and "The warranty number and the house number" in text_of(scanned)
+    assert 'href="/warranty"' in scanned.text.split("<main")[1]

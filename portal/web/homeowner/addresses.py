@@ -10,6 +10,7 @@ from portal.acts import covering, losing, papers
 from portal.core.errors import BadInput, NotFound, TooManyTries
 from portal.web.homeowner import addition, checking, holding, renewing, trouble
 from portal.web.homeowner.forms import FindForm, LostForm
+from portal.web.homeowner.links_over import nowhere
 from portal.web.homeowner.past import as_found, how_long, timeline
 from portal.web.security import address, parts
 from portal.web.shared import rows
@@ -99,9 +100,12 @@ homeowner.get("/warranty/bill/<token>.pdf")(renewing.bill)
 
 
 @homeowner.get("/warranty/<token>")
-def record(token: str) -> str:
+def record(token: str) -> Answer:
     """What was treated, and what is promised."""
-    found = covering.by_link(parts(), token)
+    try:
+        found = covering.by_link(parts(), token)
+    except NotFound:
+        return nowhere()
     return page("homeowner/record.html", warranty=found, token=token, rows=rows, drawings=as_found(found),
                 timeline=timeline(found), long=how_long(found))  # fmt: skip
 
