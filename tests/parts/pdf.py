@@ -46,7 +46,7 @@ def elements(content: bytes) -> Iterator[DictionaryObject]:
 def codes_in(content: bytes, page: int = 0) -> list[str]:
     """The texts of the QR codes that a decoder sees on a page's picture."""
     picture = pypdfium2.PdfDocument(content)[page].render(scale=3).to_pil()
-    # QR alone: among all kinds of code, a stripe of a drawing's hatching now and then passes for a linear one.
+    # QR alone: of all kinds, a stripe of a drawing's hatching now and then passes for a linear one.
     return [found.text for found in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)]
 
 
