@@ -8,8 +8,9 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from portal.acts import is_it_real, papers
+from portal.acts import covering, is_it_real, papers, sealed
 from portal.core.cover.codes import read_code
+from portal.store import warranties
 from tests.parts.pdf import codes_in, opened
 from tests.parts.pdf import text_of as said_in
 from tests.parts.signatures import code_verifies, verifies
@@ -154,3 +155,21 @@ def test_the_office_revokes_a_link_with_a_reason(visits: Visits) -> None:
     scanned = visits.by(None).get(before.removeprefix(house.settings.base_url))
     assert scanned.status_code == 404 and "The warranty number and the house number" in text_of(scanned)
     assert 'href="/warranty"' in scanned.text.split("<main")[1]
+
+
+def test_of_a_void_warranty_no_certificate_is_said_to_hold(
+    visits: Visits, browser: FlaskClient, certificate: bytes
+) -> None:
+    house = visits.house
+    number = read_code(codes_in(certificate)[0]).number
+    with house.parts.store.reading() as work:
+        found = warranties.by_number(work, number)
+        assert found is not None
+        lot_id = found.lot_id
+    sealed.replace_link(house.parts, house.office, lot_id, "The certificate was stolen.")
+    assert "Ask for the one that holds." in text_of(send(browser, certificate))
+
+    covering.make_void(house.parts, house.owner, lot_id, "A wall was cut out.")
+
+    said = text_of(send(browser, certificate))
+    assert number in said and "void" in said and "Ask for the one that holds." not in said
